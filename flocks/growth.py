@@ -1,0 +1,240 @@
+"""Forecast of a flock: weight, feed and droppings by age, with intervals that mean what they say.
+
+PURE. The one door to the flock engine::
+
+    forecast(strain, weighings=[Weighing(21, 790, 8)], target_g=2700).by_day.nitrogen_g.median
+
+What is uncertain is carried along `posterior.PATHS` equally likely flocks: the growth curve, the
+flock's strays from it, what it eats to a weight, the protein of its feed and what the body keeps.
+An interval is a pair of quantiles over those flocks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from flocks.feed import DietPhase, diet_programmes
+from flocks.growth_warnings import growth_warnings
+from flocks.paths import FlockPaths, flock_paths
+from flocks.strains import Strain
+from flocks.weighings import FeedRecord, Weighing
+
+__all__ = ["Band", "DailyBands", "Forecast", "GompertzFigures", "TargetAge", "forecast"]
+
+Array = NDArray[np.float64]
+
+LAST_DAY = 150
+"""Age up to which anything is forecast [day]."""
+USUAL_LAST_DAY = 84
+"""Age up to which a forecast goes when no ages are asked [day]: twelve weeks, a roaster's age."""
+
+
+@dataclass(frozen=True)
+class Band:
+    """Low, median and high figure at each age."""
+
+    low: Array
+    median: Array
+    high: Array
+
+
+@dataclass(frozen=True)
+class TargetAge:
+    """Age at which the flock's mean first reaches the target [day]; None where not by
+    `LAST_DAY`."""
+
+    low: float | None
+    median: float | None
+    high: float | None
+
+
+@dataclass(frozen=True)
+class GompertzFigures:
+    """Medians of the flock's own growth curve."""
+
+    mature_g: float
+    rate_per_day: float
+    inflection_day: float
+
+
+@dataclass(frozen=True)
+class DailyBands:
+    """Day by day from hatch; entry d is about the day that starts at age d."""
+
+    age_days: Array
+    """0, 1, 2, … [day]."""
+    weight_g: Band
+    """Mean live weight at the start of the day [g]."""
+    feed_g: Band
+    """Feed eaten by a bird during the day [g]."""
+    nitrogen_g: Band
+    """Nitrogen excreted by a bird during the day [g]."""
+    phosphorus_g: Band
+    """Phosphorus (as P) excreted by a bird during the day [g]."""
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """What a flock will weigh, eat and leave, at the ages asked and day by day."""
+
+    age_days: Array
+    """The ages asked, in the order asked [day]."""
+    level: float
+    """Probability that a low-high interval holds the truth [1]."""
+    flock_mean_g: Band
+    """Mean live weight of the flock [g]."""
+    bird_g: Band
+    """Live weight of one bird picked from it [g]."""
+    feed_per_bird_g: Band
+    """Feed eaten by a bird since hatch [g]."""
+    nitrogen_excreted_per_bird_g: Band
+    """Nitrogen excreted by a bird since hatch [g]."""
+    phosphorus_excreted_per_bird_g: Band
+    """Phosphorus (as P) excreted by a bird since hatch [g]."""
+    target_age_days: TargetAge | None
+    """None when no target was asked."""
+    parameters: GompertzFigures
+    warnings: tuple[str, ...]
+    """Sentences about weighings that do not fit and figures outside the range of the model."""
+    paths: FlockPaths
+
+    @cached_property
+    def by_day(self) -> DailyBands:
+        """Daily figures from hatch to the last age asked, at least one day."""
+        paths = self.paths
+        days = np.arange(max(1.0, np.ceil(self.age_days.max())))
+        at = np.searchsorted(paths.age_days, np.append(days, len(days)))
+
+        def daily(cumulative: Array) -> Band:
+            return _band(np.diff(cumulative[at], axis=0), self.level)
+
+        return DailyBands(
+            age_days=days,
+            weight_g=_band(paths.weight_g[at[:-1]], self.level),
+            feed_g=daily(paths.feed_g),
+            nitrogen_g=daily(paths.nitrogen_g),
+            phosphorus_g=daily(paths.phosphorus_g),
+        )
+
+
+def forecast(
+    strain: Strain,
+    *,
+    diet: Sequence[DietPhase] | None = None,
+    weighings: Sequence[Weighing] = (),
+    feed_records: Sequence[FeedRecord] = (),
+    ages: Sequence[float] | None = None,
+    target_g: float | None = None,
+    level: float = 0.8,
+) -> Forecast:
+    """Forecast one flock from its strain, its weighings and its feed records.
+
+    Parameters
+    ----------
+    strain : Strain
+        What is expected of such birds.
+    diet : sequence of DietPhase, optional
+        Feeds by age; the ``standard`` programme unless given.
+    weighings : sequence of Weighing
+        In any order.
+    feed_records : sequence of FeedRecord
+        In any order, those after `LAST_DAY` left aside. They correct the feed, not the growth:
+        spilt feed must not make birds heavier.
+    ages : sequence of float, optional
+        Ages asked, 0 to 150 [day]; every day of the first 12 weeks unless given.
+    target_g : float, optional
+        Live weight whose age is wanted [g].
+    level : float
+        Probability of the intervals, above 0 and below 1 [1].
+
+    Returns
+    -------
+    Forecast
+        The same arguments give the same forecast. Costs about 20 ms; `Forecast.by_day` a little
+        more.
+
+    Raises
+    ------
+    ValueError
+        When an age, the level or the diet is out of its range.
+
+    Notes
+    -----
+    Weight is Gompertz times a slowly fading disturbance, see `flocks.posterior`. Feed follows
+    weight by the strain's table, times one factor for the flock. Nitrogen and phosphorus are what
+    was eaten less what the body kept, day by day, see `flocks.excretion`. Figures beyond about 70
+    days or 70 % of the mature weight lean on tables that were not measured there.
+    """
+    asked = np.asarray(range(USUAL_LAST_DAY + 1) if ages is None else ages, dtype=float)
+    _check(asked, level)
+    phases = tuple(diet) if diet else diet_programmes()["standard"]
+    records = [record for record in feed_records if record.to_day <= LAST_DAY]
+    grid = _grid(asked, records, target_g)
+    paths = flock_paths(strain, phases, weighings, records, grid)
+    at = np.searchsorted(grid, asked)
+    curves = paths.posterior.curves
+    return Forecast(
+        age_days=asked,
+        level=level,
+        flock_mean_g=_band(paths.weight_g[at], level),
+        bird_g=_band(paths.weight_g[at] * paths.bird_factor, level),
+        feed_per_bird_g=_band(paths.feed_g[at], level),
+        nitrogen_excreted_per_bird_g=_band(paths.nitrogen_g[at], level),
+        phosphorus_excreted_per_bird_g=_band(paths.phosphorus_g[at], level),
+        target_age_days=None if target_g is None else _target_age(paths, target_g, level),
+        parameters=GompertzFigures(
+            mature_g=float(np.median(curves.mature_g)),
+            rate_per_day=float(np.median(curves.rate_per_day)),
+            inflection_day=float(np.median(curves.inflection_day)),
+        ),
+        warnings=growth_warnings(strain, paths, records),
+        paths=paths,
+    )
+
+
+def _check(ages: Array, level: float) -> None:
+    if not ages.size or not np.isfinite(ages).all() or ages.min() < 0 or ages.max() > LAST_DAY:
+        raise ValueError(f"ages must be between 0 and {LAST_DAY} days, and at least one")
+    if not 0.0 < level < 1.0:
+        raise ValueError("level must be above 0 and below 1")
+
+
+def _grid(asked: Array, feed_records: Sequence[FeedRecord], target_g: float | None) -> Array:
+    """Return rising ages: every whole day as far as anything is asked, and all that was named."""
+    recorded = [day for record in feed_records for day in (record.from_day, record.to_day)]
+    named = np.concatenate([asked, np.asarray(recorded, dtype=float)])
+    last_day = LAST_DAY if target_g is not None else np.ceil(max(1.0, named.max()))
+    return np.union1d(np.arange(last_day + 1.0), named)
+
+
+def _band(by_path: Array, level: float) -> Band:
+    """Return the quantiles of (ages, paths) over the paths."""
+    tail = (1.0 - level) / 2.0
+    return Band(*np.quantile(by_path, [tail, 0.5, 1.0 - tail], axis=1))
+
+
+def _target_age(paths: FlockPaths, target_g: float, level: float) -> TargetAge:
+    reached = np.sort(_first_passage_days(paths.age_days, paths.weight_g, target_g))
+    tail = (1.0 - level) / 2.0
+
+    def quantile(share: float) -> float | None:
+        day = reached[min(int(share * len(reached)), len(reached) - 1)]
+        return float(day) if np.isfinite(day) else None
+
+    return TargetAge(quantile(tail), quantile(0.5), quantile(1.0 - tail))
+
+
+def _first_passage_days(age_days: Array, weight_g: Array, target_g: float) -> Array:
+    """Return the age at which each path first reaches the target, infinite where it does not."""
+    above = weight_g >= target_g
+    after = np.clip(above.argmax(axis=0), 1, None)
+    path = np.arange(weight_g.shape[1])
+    low_g, high_g = weight_g[after - 1, path], weight_g[after, path]
+    share = np.clip((target_g - low_g) / np.maximum(high_g - low_g, 1e-9), 0.0, 1.0)
+    days = age_days[after - 1] + share * (age_days[after] - age_days[after - 1])
+    return np.where(above.any(axis=0), days, np.inf)

@@ -1,0 +1,139 @@
+"""Equally likely flocks: each a path of weight, feed and droppings from hatch on.
+
+PURE. Arrays are (ages, paths), so that the quantiles at one age run over neighbouring memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from flocks.excretion import (
+    CRUDE_PROTEIN_CV,
+    NITROGEN_RETAINED_PER_GAIN,
+    NITROGEN_RETAINED_SD,
+    nitrogen_excreted_g,
+    phosphorus_excreted_g,
+)
+from flocks.feed import DietPhase, FeedCurve, phase_on
+from flocks.posterior import PATHS, FlockPosterior, flock_posterior
+from flocks.sampling import normal_points
+from flocks.strains import Spread, Strain
+from flocks.weighings import FeedRecord, Weighing
+
+Array = NDArray[np.float64]
+
+FEED_RECORD_CV = 0.04
+"""Error of a flock's whole feed record: spilling, bags not weighed [1]. Common practice, no
+source."""
+FEED_RECORD_SD_G = 10.0
+"""Error of a feed record for each bird, whatever its length [g]. Common practice, no source."""
+
+
+@dataclass(frozen=True)
+class FlockPaths:
+    """What `posterior.PATHS` equally likely flocks weigh, eat and leave."""
+
+    age_days: Array
+    """Rising ages, every whole day among them [day]."""
+    weight_g: Array
+    """Mean live weight, never falling [g]."""
+    feed_g: Array
+    """Feed eaten by a bird since hatch [g]."""
+    nitrogen_g: Array
+    """Nitrogen excreted by a bird since hatch [g]."""
+    phosphorus_g: Array
+    """Phosphorus excreted by a bird since hatch [g]."""
+    bird_factor: Array
+    """One bird's weight over its flock's mean, (paths,) [1]."""
+    feed_factor: Array
+    """Feed eaten to a weight over the strain's table, (paths,) [1]."""
+    posterior: FlockPosterior
+
+
+def flock_paths(
+    strain: Strain,
+    diet: Sequence[DietPhase],
+    weighings: Sequence[Weighing],
+    feed_records: Sequence[FeedRecord],
+    age_days: Array,
+) -> FlockPaths:
+    """Return the paths of a flock at rising ages.
+
+    The ages must hold every whole day from 0 on, and the days of the feed records.
+    """
+    posterior = flock_posterior(strain, weighings)
+    stray, eats, protein, keeps, bird = normal_points(PATHS, 5).T
+    weight_g = _weight_g(posterior, age_days, stray)
+    eaten_g = FeedCurve(strain.feed_at_weight, posterior.strain.hatch_g).cumulative_g(weight_g)
+    feed_factor = _feed_factor(strain, feed_records, age_days, eaten_g, eats)
+    feed_g = eaten_g * feed_factor
+    phases = [phase_on(diet, age) for age in age_days[:-1]]
+    crude_protein = np.array([[phase.crude_protein] for phase in phases])
+    phosphorus = np.array([[phase.phosphorus] for phase in phases])
+    fed, gained = np.diff(feed_g, axis=0), np.diff(weight_g, axis=0)
+    nitrogen_g = nitrogen_excreted_g(
+        fed,
+        gained,
+        crude_protein * np.exp(CRUDE_PROTEIN_CV * protein),
+        NITROGEN_RETAINED_PER_GAIN + NITROGEN_RETAINED_SD * keeps,
+    )
+    return FlockPaths(
+        age_days=age_days,
+        weight_g=weight_g,
+        feed_g=feed_g,
+        nitrogen_g=_running_total(nitrogen_g),
+        phosphorus_g=_running_total(phosphorus_excreted_g(fed, gained, phosphorus)),
+        bird_factor=np.exp(Spread(1.0, posterior.bird_cv).log_sd * bird),
+        feed_factor=feed_factor,
+        posterior=posterior,
+    )
+
+
+def _weight_g(posterior: FlockPosterior, age_days: Array, stray: Array) -> Array:
+    """Return curve times disturbance, (ages, paths).
+
+    One stray figure moves a path at all its ages: each age has the right spread, and a path stays
+    smooth without drawing a disturbance for every day.
+    """
+    mean, sd = posterior.log_disturbance(age_days)
+    weight_g = posterior.curves.weight_g(age_days) * np.exp(mean + sd * stray[:, None])
+    return np.maximum.accumulate(weight_g.T, axis=0)
+
+
+def _feed_factor(
+    strain: Strain,
+    feed_records: Sequence[FeedRecord],
+    age_days: Array,
+    eaten_g: Array,
+    eats: Array,
+) -> Array:
+    """Return the feed factor of each path, from the strain's spread and all that was recorded.
+
+    The records are taken together, recorded over expected: daily records of one flock share their
+    errors, and forty of them must not look forty times as sure.
+    """
+    prior_variance = Spread(1.0, strain.feed_cv).log_sd ** 2
+    expected_g = _eaten_between_g(feed_records, age_days, eaten_g)
+    recorded_g = sum(record.feed_per_bird_g for record in feed_records)
+    if recorded_g <= 0.0 or expected_g.min() < 1.0:
+        return np.exp(np.sqrt(prior_variance) * eats)
+    record_variance = FEED_RECORD_CV**2 + (FEED_RECORD_SD_G / expected_g) ** 2
+    trust = prior_variance / (prior_variance + record_variance)
+    mean = trust * np.log(recorded_g / expected_g)
+    return np.exp(mean + np.sqrt(trust * record_variance) * eats)
+
+
+def _eaten_between_g(feed_records: Sequence[FeedRecord], age_days: Array, eaten_g: Array) -> Array:
+    total = np.zeros(eaten_g.shape[1])
+    for record in feed_records:
+        start, end = np.searchsorted(age_days, [record.from_day, record.to_day])
+        total += eaten_g[end] - eaten_g[start]
+    return total
+
+
+def _running_total(steps: Array) -> Array:
+    return np.concatenate([np.zeros((1, steps.shape[1])), np.cumsum(steps, axis=0)])
