@@ -1,0 +1,119 @@
+"""Writes to a batch and its records: each in one transaction, each can be undone by its author."""
+
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from django.contrib.auth.models import AbstractBaseUser
+
+from flocks.models import Batch, BatchPen, Loss, Processing
+from flocks.models.records import Record
+from flocks.sharing import shared_out
+from garden.models import Garden
+from garden.undo import Recorder, undoable
+from pens.models import Pen
+
+
+def batch_create(
+    *, garden: Garden, user: AbstractBaseUser, pens: Iterable[Pen], **fields: Any
+) -> Batch:
+    """Save a new batch from a valid `BatchForm`, its chicks shared out by the floor of the pens."""
+    batch = Batch(garden=garden, **fields)
+    with undoable(garden, user, f"{batch.name} added, {batch.chicks} chicks") as step:
+        batch.save()
+        step.made(batch)
+        for pen, birds in _shares(batch.chicks, pens):
+            step.made(BatchPen.objects.create(batch=batch, pen=pen, birds=birds))
+    return batch
+
+
+def batch_update(
+    *, batch: Batch, user: AbstractBaseUser, pens: Iterable[Pen], **fields: Any
+) -> Batch:
+    """Save a batch changed by a valid `BatchForm`; the chicks are shared out anew where need be.
+
+    Shares stay as they are while neither the pens nor the number of chicks changes.
+    """
+    with undoable(batch.garden, user, f"{batch.name} changed") as step:
+        step.changing(batch)
+        for name, value in fields.items():
+            setattr(batch, name, value)
+        batch.save()
+        _share_out_anew(batch, list(pens), step)
+        _settle(batch, step)
+    return batch
+
+
+def record_log(*, record: Record, user: AbstractBaseUser, said: str) -> Record:
+    """Save a new record; the batch is finished when it takes the last bird.
+
+    Parameters
+    ----------
+    record
+        A valid unsaved row of a batch: weighing, feed, loss, processing or note.
+    said
+        What the undo bar says.
+    """
+    record.logged_by = user
+    with undoable(record.batch.garden, user, said) as step:
+        record.save()
+        step.made(record)
+        _settle(record.batch, step)
+    return record
+
+
+def record_change(*, record: Record, user: AbstractBaseUser, said: str) -> Record:
+    """Save a changed record; the batch is finished, or no longer, as the birds left say."""
+    with undoable(record.batch.garden, user, said) as step:
+        step.changing(record)
+        record.save()
+        _settle(record.batch, step)
+    return record
+
+
+def record_remove(*, record: Record, user: AbstractBaseUser, said: str) -> None:
+    """Delete a record; the batch is no longer finished when birds are left without it."""
+    with undoable(record.batch.garden, user, said) as step:
+        step.removing(record)
+        record.delete()
+        _settle(record.batch, step)
+
+
+def _shares(chicks: int, pens: Iterable[Pen]) -> list[tuple[Pen, int]]:
+    pens = list(pens)
+    return list(zip(pens, shared_out(chicks, [pen.floor_m2 for pen in pens]), strict=True))
+
+
+def _share_out_anew(batch: Batch, pens: list[Pen], step: Recorder) -> None:
+    held = {share.pen_id: share for share in batch.shares.all()}
+    same_pens = held.keys() == {pen.pk for pen in pens}
+    if same_pens and sum(share.birds for share in held.values()) == batch.chicks:
+        return
+    for pen, birds in _shares(batch.chicks, pens):
+        share = held.pop(pen.pk, None)
+        if share is None:
+            step.made(BatchPen.objects.create(batch=batch, pen=pen, birds=birds))
+        elif share.birds != birds:
+            step.changing(share)
+            share.birds = birds
+            share.save()
+    step.removing(*held.values())
+    BatchPen.objects.filter(pk__in=[share.pk for share in held.values()]).delete()
+
+
+def _settle(batch: Batch, step: Recorder) -> None:
+    """Set the day a batch was finished to the day its last bird left, or to none."""
+    finished_on = _last_bird_left_on(batch)
+    if finished_on == batch.finished_on:
+        return
+    step.changing(batch)
+    batch.finished_on = finished_on
+    batch.save(update_fields=["finished_on"])
+
+
+def _last_bird_left_on(batch: Batch) -> date | None:
+    # Asked anew: the action has just changed these rows.
+    gone = [*Loss.objects.filter(batch=batch), *Processing.objects.filter(batch=batch)]
+    if sum(row.count for row in gone) < batch.chicks:
+        return None
+    return max(row.on for row in gone)

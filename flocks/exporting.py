@@ -1,0 +1,43 @@
+"""A batch's records as rows of a table for a spreadsheet, in SI units."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from flocks.models import Batch
+from flocks.record_kinds import KINDS
+
+FIELDS = {
+    "count": "birds",
+    "mean_g": "mean_weight_g",
+    "weights_g": "weights_g",
+    "mass_kg": "feed_kg",
+    "cause": "cause",
+    "live_mean_g": "live_mean_weight_g",
+    "dressed_kg": "dressed_kg",
+    "text": "note",
+}
+"""Fields of the records, each with the heading of its column."""
+HEADINGS = ["day", "age_days", "record", "pen", *FIELDS.values()]
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def export_rows(batch: Batch) -> Iterator[list[str]]:
+    """Return a row for each record, oldest first, under `HEADINGS`."""
+    lines = [(row, kind.noun) for kind in KINDS for row in kind.rows_of(batch)]
+    pens = {share.pen_id: share.pen.name for share in batch.shares.all()}
+    for row, noun in sorted(lines, key=lambda line: (line[0].on, line[1], line[0].pk)):
+        pen = pens.get(getattr(row, "pen_id", None), "")
+        values = [getattr(row, field, None) for field in FIELDS]
+        yield [_cell(value) for value in (row.on, batch.age_days(row.on), noun, pen, *values)]
+
+
+def _cell(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, list):
+        return " ".join(f"{weight:g}" for weight in value)
+    if isinstance(value, float):
+        return f"{value:g}"
+    text = str(value)
+    # A spreadsheet would run a note that starts like a formula.
+    return f"'{text}" if text.startswith(FORMULA_STARTS) else text

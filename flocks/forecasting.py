@@ -1,0 +1,270 @@
+"""Where rows meet the growth engine: a batch's records go in, its days to come go out.
+
+Pages and the planner ask here and nowhere else. One forecast is one engine call (tens of
+milliseconds) and costs no query when the batch was loaded by `Batch.objects.with_records()`,
+otherwise one for each kind of record.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import lru_cache
+from itertools import pairwise
+from math import ceil
+from typing import TypeVar
+
+from flocks import growth
+from flocks import weighings as measured
+from flocks.feed import DietPhase, diet_programmes
+from flocks.growth import Band
+from flocks.headcount import alive_after, birds_alive, birds_by_pen, departures
+from flocks.models import Batch, FeedRecord, Loss, Processing, Weighing
+from flocks.strains import Strain, built_in_strains
+
+__all__ = [
+    "BatchForecast",
+    "Estimate",
+    "ReadyDates",
+    "birds_alive",
+    "birds_by_pen",
+    "days",
+    "diet_of",
+    "draft_forecast",
+    "forecast_of",
+    "strain_of",
+]
+
+Row = TypeVar("Row", Weighing, FeedRecord)
+
+LEVEL = 0.8
+"""Probability of every interval that is shown, told as “8 times in 10”. A choice."""
+DAYS_BEYOND = 14
+"""Days a forecast runs past the processing day, in case it is put off. A choice."""
+LEAST_LAST_AGE = 56
+"""Age that every forecast covers [day]: the eight weeks of a fast bird. A choice."""
+LONGEST_FILLING_DAYS = 14
+"""Longest time between two feed records that one filling is taken to last [day]. A choice."""
+SLOW_STRAINS = {"slow", "ranger", "label"}
+"""Strains taken to be fed the ``slow`` programme of lower protein. A choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A figure with the interval that holds the truth 8 times in 10."""
+
+    low: float
+    median: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyDates:
+    """Days on which the flock's mean first reaches the target; None where not within 150 days."""
+
+    low: date | None
+    median: date | None
+    high: date | None
+
+
+@dataclass(frozen=True)
+class BatchForecast:
+    """A batch day by day: entry d of every band is about the day on which the birds are d days old.
+
+    Days before hatch have zeros; days after the last one have its figures.
+    """
+
+    hatch_on: date
+    flock_g: Band
+    """Mean live weight of the flock at the start of the day [g]."""
+    bird_g: Band
+    """Live weight of one bird at the start of the day [g]."""
+    eaten_g: Band
+    """Feed eaten by a bird from hatch up to the start of the day [g]."""
+    feed_g: Band
+    """Feed eaten by a bird during the day [g]."""
+    nitrogen_g: Band
+    """Nitrogen excreted by a bird during the day [g]."""
+    ready_on: ReadyDates
+    warnings: tuple[str, ...]
+    """Sentences about records that do not fit the forecast."""
+
+    @property
+    def last_day(self) -> date:
+        """Return the last day that was forecast."""
+        return self.hatch_on + timedelta(days=len(self.feed_g.median) - 1)
+
+    def on(self, band: Band, day: date) -> Estimate:
+        """Return the entry of one of the bands for a day."""
+        age = (day - self.hatch_on).days
+        if age < 0:
+            return Estimate(0.0, 0.0, 0.0)
+        entry = min(age, len(band.median) - 1)
+        return Estimate(float(band.low[entry]), float(band.median[entry]), float(band.high[entry]))
+
+    def weight_g(self, day: date) -> Estimate:
+        """Return the mean live weight at the start of a day [g]."""
+        return self.on(self.flock_g, day)
+
+    def feed_kg(self, birds: float, first_day: date, end_day: date | None = None) -> float:
+        """Return what birds eat on ``[first_day, end_day)``, or on `first_day` alone [kg]."""
+        return birds * sum(self._daily(self.feed_g, first_day, end_day)) / 1000
+
+    def nitrogen_g_by_day(self, birds: float, first_day: date, end_day: date) -> list[float]:
+        """Return the nitrogen birds drop on each day of ``[first_day, end_day)`` [g]."""
+        return [birds * grams for grams in self._daily(self.nitrogen_g, first_day, end_day)]
+
+    def density_kg_m2(self, birds: float, floor_m2: float, day: date) -> float:
+        """Return the birds' weight on a pen's floor at the end of a day [kg/m²]."""
+        return birds * self.weight_g(day + timedelta(days=1)).median / 1000 / floor_m2
+
+    def crowded_on(
+        self, birds: float, floor_m2: float, limit_kg_m2: float, first_day: date, end_day: date
+    ) -> date | None:
+        """Return the first day of ``[first_day, end_day)`` with a density over the limit."""
+        over = (
+            day
+            for day in days(first_day, end_day)
+            if self.density_kg_m2(birds, floor_m2, day) > limit_kg_m2
+        )
+        return next(over, None)
+
+    def _daily(self, band: Band, first_day: date, end_day: date | None) -> list[float]:
+        end_day = end_day or first_day + timedelta(days=1)
+        return [self.on(band, day).median for day in days(first_day, end_day)]
+
+
+def days(first_day: date, end_day: date) -> Iterable[date]:
+    """Return the days from `first_day` up to, not including, `end_day`."""
+    return (first_day + timedelta(days=d) for d in range((end_day - first_day).days))
+
+
+def strain_of(key: str) -> Strain:
+    """Return the built-in strain of a key, or the wide ``unknown`` one for a key that is gone."""
+    strains = built_in_strains()
+    return strains.get(key, strains["unknown"])
+
+
+def diet_of(key: str) -> tuple[DietPhase, ...]:
+    """Return the feeds by age that a strain is taken to get."""
+    return diet_programmes()["slow" if key in SLOW_STRAINS else "standard"]
+
+
+def forecast_of(
+    batch: Batch,
+    on: date,
+    *,
+    weighings: Sequence[Weighing] | None = None,
+    feed_records: Sequence[FeedRecord] | None = None,
+    losses: Sequence[Loss] | None = None,
+    last_age: int | None = None,
+) -> BatchForecast:
+    """Forecast a batch from what was logged up to a day.
+
+    Parameters
+    ----------
+    batch : Batch
+        Saved, unless all records are given.
+    on : date
+        Records of later days are left out.
+    weighings, feed_records, losses : sequence of rows, optional
+        Instead of the batch's own, for trying what a record changes.
+    last_age : int, optional
+        Age the forecast covers [day]; 14 days past processing, or past `on`, unless given. At
+        least 56 and at most 150.
+    """
+    weighed = list(batch.weighing_set.all()) if weighings is None else weighings
+    fed = list(batch.feedrecord_set.all()) if feed_records is None else feed_records
+    gone = departures(batch, losses)
+    reach = max(batch.age_days(batch.processing_on), batch.age_days(on)) + DAYS_BEYOND
+    return _forecast(
+        batch.strain,
+        batch.hatch_on,
+        target_g=batch.target_g,
+        weighings=tuple(_engine_weighing(batch, row) for row in _known(batch, weighed, on)),
+        feed_records=tuple(engine_feed_records(batch, _known(batch, fed, on), gone)),
+        last_age=last_age or reach,
+    )
+
+
+def draft_forecast(
+    strain: str, hatch_on: date, *, target_g: float, last_age: int = growth.LAST_DAY
+) -> BatchForecast:
+    """Forecast birds that are only thought of, from the key of their strain and their hatch day."""
+    return _forecast(strain, hatch_on, target_g=target_g, last_age=last_age)
+
+
+@lru_cache(maxsize=512)
+def _forecast(
+    strain: str,
+    hatch_on: date,
+    *,
+    target_g: float,
+    last_age: int,
+    weighings: tuple[measured.Weighing, ...] = (),
+    feed_records: tuple[measured.FeedRecord, ...] = (),
+) -> BatchForecast:
+    # Kept in memory: the same records always give the same forecast, and five pages ask for it.
+    last_age = min(max(last_age, LEAST_LAST_AGE), growth.LAST_DAY)
+    seen = growth.forecast(
+        strain_of(strain),
+        diet=diet_of(strain),
+        weighings=weighings,
+        feed_records=feed_records,
+        ages=range(last_age + 1),
+        target_g=target_g,
+        level=LEVEL,
+    )
+    return BatchForecast(
+        hatch_on=hatch_on,
+        flock_g=seen.flock_mean_g,
+        bird_g=seen.bird_g,
+        eaten_g=seen.feed_per_bird_g,
+        feed_g=seen.by_day.feed_g,
+        nitrogen_g=seen.by_day.nitrogen_g,
+        ready_on=_ready_dates(hatch_on, seen.target_age_days),
+        warnings=seen.warnings,
+    )
+
+
+def _ready_dates(hatch_on: date, age: growth.TargetAge) -> ReadyDates:
+    def day(age_days: float | None) -> date | None:
+        return None if age_days is None else hatch_on + timedelta(days=ceil(age_days))
+
+    return ReadyDates(day(age.low), day(age.median), day(age.high))
+
+
+def _known(batch: Batch, rows: Sequence[Row], on: date) -> list[Row]:
+    """Keep what is logged up to a day, and within the ages that the engine knows."""
+    last_day = min(on, batch.hatch_on + timedelta(days=growth.LAST_DAY))
+    return [row for row in rows if batch.hatch_on <= row.on <= last_day]
+
+
+def _engine_weighing(batch: Batch, row: Weighing) -> measured.Weighing:
+    age = batch.age_days(row.on)
+    if row.weights_g:
+        return measured.Weighing.of_birds(age, row.weights_g)
+    return measured.Weighing(age, row.mean_g, row.count)
+
+
+def engine_feed_records(
+    batch: Batch, given: Iterable[FeedRecord], gone: Sequence[Loss | Processing]
+) -> list[measured.FeedRecord]:
+    """Turn feed given into feed eaten by a bird.
+
+    A filling is taken to be eaten from its own day up to the day of the next filling, in whichever
+    pen, by the birds alive on those days. The last filling is left out: how much of it is eaten
+    nobody knows yet. A filling followed by more than `LONGEST_FILLING_DAYS` without a record is
+    left out too: it is likelier that nobody logged than that nobody fed.
+    """
+    given_kg: dict[date, float] = {}
+    for row in sorted(given, key=lambda row: row.on):
+        given_kg[row.on] = given_kg.get(row.on, 0.0) + row.mass_kg
+    fillings = list(given_kg)
+    records = []
+    for day, next_day in pairwise(fillings):
+        bird_days = sum(alive_after(batch, eaten_on, gone) for eaten_on in days(day, next_day))
+        span = (next_day - day).days
+        if bird_days and span <= LONGEST_FILLING_DAYS:
+            ages = batch.age_days(day), batch.age_days(next_day)
+            records.append(measured.FeedRecord(*ages, 1000 * given_kg[day] * span / bird_days))
+    return records

@@ -1,0 +1,157 @@
+"""The form of a batch: shared by the page that makes one and the page that changes one."""
+
+from datetime import date, timedelta
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from flocks.forecasting import draft_forecast
+from flocks.headcount import departures
+from flocks.models import Batch
+from flocks.strains import built_in_strains
+from garden.forms import DayField, GardenForm, quantity
+from garden.templatetags.page import day as in_words
+from garden.units import BIRD_MASS
+from pens.models import Pen
+
+USUAL_BROODER_DAYS = 24
+"""Days in the brooder that are suggested [day].
+
+A choice within 3 (warm) to 5 weeks: Maine extension's range trial, its weeks from memory.
+"""
+MOST_DAYS_AWAY = 2 * 365
+"""How far from today a date of a batch may lie [day]. A choice."""
+
+
+def strain_choices() -> list[tuple[str, str]]:
+    """Return the built-in strains as choices with their plain names."""
+    return [(key, strain.name) for key, strain in built_in_strains().items()]
+
+
+class BatchForm(GardenForm, forms.ModelForm):
+    """A batch with the pens its birds move to; blank days are filled with what is usual."""
+
+    strain = forms.ChoiceField(
+        label="Kind of bird",
+        choices=strain_choices,
+        initial="fast",
+        help_text="Sets the growth expected until you weigh some birds.",
+    )
+    hatch_on = DayField(
+        label="Hatched on", help_text="For chicks by post: a day or two before they came."
+    )
+    target_g = quantity(Batch._meta.get_field("target_g"), BIRD_MASS)
+    pens = forms.ModelMultipleChoiceField(
+        Pen.objects.none(),
+        label="Pens they move to",
+        widget=forms.CheckboxSelectMultiple,
+        help_text="The chicks are shared out by the floor of the pens.",
+    )
+    leaves_brooder_on = DayField(
+        label="Leave the brooder on",
+        required=False,
+        help_text=f"Left blank: {USUAL_BROODER_DAYS} days after hatching.",
+    )
+    processing_on = DayField(
+        label="Processing on",
+        required=False,
+        help_text="Left blank: the day they should reach the weight wanted.",
+    )
+
+    class Meta:
+        model = Batch
+        fields = [
+            "name",
+            "hatch_on",
+            "chicks",
+            "strain",
+            "target_g",
+            "pens",
+            "leaves_brooder_on",
+            "processing_on",
+        ]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        own = self.instance.pens.all() if self.instance.pk else Pen.objects.none()
+        self.fields["pens"].queryset = (self.garden.pens.in_use() | own).distinct()
+        self.fields["chicks"].widget.attrs["inputmode"] = "numeric"
+
+    def clean_name(self) -> str:
+        """Refuse a name that another batch of the garden has."""
+        name = self.cleaned_data["name"]
+        if self.garden.batches.exclude(pk=self.instance.pk).filter(name=name).exists():
+            raise ValidationError("This garden already has a batch of that name.")
+        return name
+
+    def clean(self) -> dict[str, Any]:
+        """Fill blank days, then hold days, chicks and pens against each other."""
+        values = super().clean()
+        self._fill_days(values)
+        self._check_days(values)
+        self._check_chicks(values)
+        if not self.errors:
+            self._check_pens_free(values)
+        return values
+
+    def _fill_days(self, values: dict[str, Any]) -> None:
+        hatch_on, target_g = values.get("hatch_on"), values.get("target_g")
+        if hatch_on is None:
+            return
+        if values.get("leaves_brooder_on") is None and "leaves_brooder_on" not in self.errors:
+            values["leaves_brooder_on"] = hatch_on + timedelta(days=USUAL_BROODER_DAYS)
+        wanted = values.get("processing_on") is None and "processing_on" not in self.errors
+        if wanted and target_g is not None and values.get("strain"):
+            ready_on = draft_forecast(values["strain"], hatch_on, target_g=target_g).ready_on.median
+            if ready_on is None:
+                self.add_error("target_g", "Such birds do not reach this weight in 150 days.")
+            else:
+                next_day = values["leaves_brooder_on"] + timedelta(days=1)
+                values["processing_on"] = max(ready_on, next_day)
+
+    def _check_days(self, values: dict[str, Any]) -> None:
+        hatch_on = values.get("hatch_on")
+        out_on, processing_on = values.get("leaves_brooder_on"), values.get("processing_on")
+        for field in ("hatch_on", "leaves_brooder_on", "processing_on"):
+            if field in values and self._is_far(values[field]):
+                self.add_error(field, "Give a day within two years of today.")
+        if hatch_on and out_on and out_on <= hatch_on:
+            self.add_error("leaves_brooder_on", "Chicks leave the brooder after they hatch.")
+        if out_on and processing_on and processing_on <= out_on:
+            self.add_error(
+                "processing_on", "Processing comes after the birds have left the brooder."
+            )
+        if hatch_on and self.instance.pk:
+            first_on = min((row.on for row in self._rows()), default=hatch_on)
+            if first_on < hatch_on:
+                self.add_error("hatch_on", f"Something was logged on {in_words(first_on)}.")
+
+    def _is_far(self, day: date | None) -> bool:
+        return day is not None and abs((day - self.garden.today()).days) > MOST_DAYS_AWAY
+
+    def _rows(self) -> list[Any]:
+        batch = self.instance
+        return [*departures(batch), *batch.weighing_set.all(), *batch.feedrecord_set.all()]
+
+    def _check_chicks(self, values: dict[str, Any]) -> None:
+        chicks, pens = values.get("chicks"), values.get("pens")
+        if chicks is None:
+            return
+        if pens is not None and chicks < len(pens):
+            self.add_error("pens", "There are fewer chicks than pens.")
+        gone = sum(row.count for row in departures(self.instance)) if self.instance.pk else 0
+        if chicks < gone:
+            self.add_error("chicks", f"At least {gone}: so many are logged as lost or processed.")
+
+    def _check_pens_free(self, values: dict[str, Any]) -> None:
+        stays = values["leaves_brooder_on"], values["processing_on"]
+        others = self.garden.batches.unfinished().exclude(pk=self.instance.pk)
+        for other in others.in_pens(values["pens"]).prefetch_related("pens"):
+            if other.needs_pens_during(*stays, today=self.garden.today()):
+                shared = [pen.name for pen in other.pens.all() if pen in values["pens"]]
+                self.add_error(
+                    "pens",
+                    f"{' and '.join(shared)}: used by {other.name} "
+                    f"from {in_words(other.leaves_brooder_on)} to {in_words(other.processing_on)}.",
+                )

@@ -1,0 +1,131 @@
+"""What is logged about a batch: weighings, feed, losses, notes, processing."""
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+
+from flocks.models.batches import MOST_CHICKS, Batch
+from garden.models import Bed, Garden
+from pens.models import Pen
+
+
+class Record(models.Model):
+    """Who logged a line and when; `on` is the garden's day it is about."""
+
+    on = models.DateField("day")
+    logged_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        null=True,
+        on_delete=models.SET_NULL,
+        related_name="+",
+        editable=False,
+    )
+    logged_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        abstract = True
+        ordering = ["on", "pk"]
+
+
+class BatchRecord(Record):
+    """A line about one batch, or about its birds in one pen."""
+
+    batch = models.ForeignKey(Batch, on_delete=models.CASCADE)
+    pen = models.ForeignKey(Pen, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+
+    class Meta(Record.Meta):
+        abstract = True
+
+
+class Weighing(BatchRecord):
+    """A sample of birds weighed on a day: how many and their mean [g]; each bird's weight where known."""
+
+    count = models.PositiveIntegerField(
+        "birds weighed", validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
+    )
+    mean_g = models.FloatField(
+        "mean weight", validators=[MinValueValidator(15), MaxValueValidator(12_000)]
+    )
+    weights_g = models.JSONField(default=list, blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.count} birds, {self.mean_g:.0f} g on {self.on}"
+
+
+class FeedRecord(BatchRecord):
+    """Feed given [kg]."""
+
+    mass_kg = models.FloatField(
+        "feed given", validators=[MinValueValidator(0.01), MaxValueValidator(5000)]
+    )
+
+    def __str__(self) -> str:
+        return f"{self.mass_kg:.1f} kg on {self.on}"
+
+
+class Loss(BatchRecord):
+    """Birds that died or went missing."""
+
+    class Cause(models.TextChoices):
+        UNKNOWN = "unknown", "Not known"
+        ILLNESS = "illness", "Illness or weakness"
+        PREDATOR = "predator", "Predator"
+        HEAT_OR_COLD = "weather", "Heat or cold"
+        INJURY = "injury", "Injury"
+        CULLED = "culled", "Culled"
+
+    count = models.PositiveIntegerField(
+        "birds lost", default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
+    )
+    cause = models.CharField(max_length=12, choices=Cause.choices, default=Cause.UNKNOWN)
+
+    class Meta(BatchRecord.Meta):
+        verbose_name_plural = "losses"
+
+    def __str__(self) -> str:
+        return f"{self.count} lost on {self.on}"
+
+
+class Processing(BatchRecord):
+    """Birds processed on a day, with what is known of their weight."""
+
+    count = models.PositiveIntegerField(
+        "birds processed", validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
+    )
+    live_mean_g = models.FloatField(
+        "mean live weight",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(200), MaxValueValidator(12_000)],
+    )
+    dressed_kg = models.FloatField(
+        "dressed weight of all",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0.1), MaxValueValidator(60_000)],
+    )
+
+    def __str__(self) -> str:
+        return f"{self.count} processed on {self.on}"
+
+
+class Note(Record):
+    """A few words about the garden, a batch, a pen or a bed."""
+
+    garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="notes")
+    batch = models.ForeignKey(
+        Batch, null=True, blank=True, on_delete=models.CASCADE, related_name="notes"
+    )
+    bed = models.ForeignKey(
+        Bed, null=True, blank=True, on_delete=models.CASCADE, related_name="notes"
+    )
+    text = models.TextField("note", max_length=2000)
+
+    class Meta(Record.Meta):
+        constraints = [
+            models.CheckConstraint(condition=~Q(text=""), name="note_says_something"),
+        ]
+
+    def __str__(self) -> str:
+        return self.text[:60]

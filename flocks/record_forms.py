@@ -1,0 +1,227 @@
+"""Forms that log something about a batch: a weighing, feed, a loss, a processing, a note."""
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from flocks.headcount import birds_alive, birds_by_pen, departures
+from flocks.models import Batch, FeedRecord, Loss, Note, Processing, Weighing
+from flocks.weight_list import weights_entry, weights_read
+from garden.forms import DayField, GardenForm, QuantityField, quantity
+from garden.templatetags.page import day as in_words
+from garden.units import BIRD_MASS, FEED_MASS
+from pens.models import Pen
+
+LEAST_G, MOST_G = 15.0, 12_000.0
+"""What a bird can weigh [g]: half a small chick to well above any rooster. A choice."""
+NUMERIC = {"inputmode": "numeric"}
+
+
+class RecordForm(GardenForm, forms.ModelForm):
+    """A line about a batch on a day; the pen is asked only where the batch has several."""
+
+    needs_birds = True
+    """Whether the day must not come before hatching."""
+
+    on = DayField(label="Day")
+    pen = forms.ModelChoiceField(
+        Pen.objects.none(), label="Pen", required=False, empty_label="All of the batch"
+    )
+
+    def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
+        super().__init__(*args, garden=batch.garden, **kwargs)
+        self.batch = self.instance.batch = batch
+        self.fields["on"].initial = batch.garden.today()
+        self.fields["on"].widget.attrs["max"] = batch.garden.today().isoformat()
+        self._offer_pens()
+
+    def _offer_pens(self) -> None:
+        shares = self.batch.shares.all()
+        if "pen" in self.fields and len(shares) < 2:
+            del self.fields["pen"]
+        elif "pen" in self.fields:
+            self.fields["pen"].queryset = Pen.objects.filter(shares__in=shares)
+
+    def clean_on(self) -> date:
+        """Refuse days that have not come, and days before the birds were there."""
+        on = self.cleaned_data["on"]
+        if on > self.garden.today():
+            raise ValidationError("This day has not come yet.")
+        if self.needs_birds and on < self.batch.hatch_on:
+            raise ValidationError(f"These birds hatch on {in_words(self.batch.hatch_on)}.")
+        return on
+
+
+class WeighingForm(RecordForm):
+    """Single weights, or how many were weighed and their mean."""
+
+    weights = forms.CharField(
+        label="Each bird’s weight",
+        required=False,
+        help_text="One after the other with spaces between, such as 1340 1290 1405.",
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+    count = forms.IntegerField(
+        label="Or: birds weighed together",
+        required=False,
+        min_value=1,
+        widget=forms.NumberInput(attrs=NUMERIC),
+    )
+    mean_g = QuantityField(BIRD_MASS, label="Their mean weight", required=False)
+
+    class Meta:
+        model = Weighing
+        fields = ["on", "pen", "count", "mean_g"]
+
+    field_order = ["on", "pen", "weights", "count", "mean_g"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        system = self.garden.unit_system
+        unit = BIRD_MASS.unit(system)
+        self.fields["weights"].label += f" ({unit})"
+        if system == "us":
+            self.fields["weights"].help_text = "Such as 3 lb 2 oz, 2 lb 15 oz or 3.1 2.9 3.4."
+        if self.instance.weights_g:
+            self.initial["weights"] = weights_entry(self.instance.weights_g, system)
+            self.initial["count"] = self.initial["mean_g"] = None
+
+    def clean_weights(self) -> list[float]:
+        """Read the list and refuse what no bird weighs."""
+        try:
+            weights = weights_read(self.cleaned_data["weights"], self.garden.unit_system)
+        except ValueError as error:
+            raise ValidationError(str(error)) from None
+        for weight in weights:
+            self._check_weight(weight)
+        return weights
+
+    def clean_mean_g(self) -> float | None:
+        """Refuse what no flock weighs."""
+        mean_g = self.cleaned_data["mean_g"]
+        if mean_g is not None:
+            self._check_weight(mean_g)
+        return mean_g
+
+    def _check_weight(self, weight_g: float) -> None:
+        told = BIRD_MASS.show(weight_g, self.garden.unit_system)
+        if weight_g < LEAST_G:
+            chick = BIRD_MASS.show(40, self.garden.unit_system)
+            raise ValidationError(
+                f"{told} is too light: a chick that hatches weighs about {chick}."
+            )
+        if weight_g > MOST_G:
+            most = BIRD_MASS.show(MOST_G, self.garden.unit_system)
+            raise ValidationError(f"{told} is too heavy: no meat chicken passes {most}.")
+
+    def clean(self) -> dict[str, Any]:
+        """Take the count and mean from the single weights where those are given."""
+        values = super().clean()
+        if self.errors:
+            return values
+        weights, together = values["weights"], (values["count"], values["mean_g"])
+        if weights and any(together):
+            self.add_error("weights", "Give each bird’s weight, or the count and mean, not both.")
+        elif weights:
+            values |= {"count": len(weights), "mean_g": sum(weights) / len(weights)}
+        elif together == (None, None):
+            self.add_error("weights", "Give the weight of at least one bird.")
+        elif None in together:
+            missing = "count" if values["count"] is None else "mean_g"
+            self.add_error(missing, "Give both: how many birds, and their mean weight.")
+        self.instance.weights_g = weights
+        return values
+
+
+class FeedForm(RecordForm):
+    """Feed put into the feeders."""
+
+    mass_kg = quantity(FeedRecord._meta.get_field("mass_kg"), FEED_MASS)
+
+    class Meta:
+        model = FeedRecord
+        fields = ["on", "pen", "mass_kg"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        bag = FEED_MASS.show(self.garden.feed_bag_kg, self.garden.unit_system)
+        self.fields["mass_kg"].help_text = f"A full bag here holds {bag}."
+
+
+class DepartureForm(RecordForm):
+    """Birds that leave the batch; no more can leave than are left."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["count"].widget.attrs |= NUMERIC
+
+    def clean_count(self) -> int:
+        """Refuse more birds than the other records leave."""
+        count = self.cleaned_data["count"]
+        others = [row for row in departures(self.batch) if row != self.instance]
+        left = self.batch.chicks - sum(row.count for row in others)
+        if count > left:
+            told = {0: "No bird is left", 1: "Only 1 bird is left"}
+            raise ValidationError(f"{told.get(left, f'Only {left} birds are left')}.")
+        return count
+
+
+class LossForm(DepartureForm):
+    """Birds that died or went missing."""
+
+    class Meta:
+        model = Loss
+        fields = ["on", "pen", "count", "cause"]
+
+
+class ProcessingForm(DepartureForm):
+    """Birds processed on a day; the last one finishes the batch."""
+
+    live_mean_g = quantity(
+        Processing._meta.get_field("live_mean_g"), BIRD_MASS, help_text="Where known."
+    )
+    dressed_kg = quantity(
+        Processing._meta.get_field("dressed_kg"),
+        FEED_MASS,
+        help_text="All birds together, where known.",
+    )
+
+    class Meta:
+        model = Processing
+        fields = ["on", "pen", "count", "live_mean_g", "dressed_kg"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not self.instance.pk:
+            self.fields["count"].initial = self._birds_left()
+
+    def _birds_left(self) -> int:
+        today = self.garden.today()
+        by_pen = {str(pen): birds for pen, birds in birds_by_pen(self.batch, today).items()}
+        return by_pen.get(str(self.initial.get("pen")), birds_alive(self.batch, today))
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse more meat than bird."""
+        values = super().clean()
+        count, live, dressed = (values.get(name) for name in ("count", "live_mean_g", "dressed_kg"))
+        if count and live and dressed and 1000 * dressed > count * live:
+            self.add_error("dressed_kg", "That is more than the birds weighed alive.")
+        return values
+
+
+class NoteForm(RecordForm):
+    """A few words about the batch."""
+
+    needs_birds = False
+    pen = None
+
+    class Meta:
+        model = Note
+        fields = ["on", "text"]
+        widgets = {"text": forms.Textarea(attrs={"rows": 3})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.instance.garden = self.garden

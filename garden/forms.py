@@ -1,0 +1,120 @@
+"""What every form shares: quantities in the garden's units, native date fields, errors beside the field."""
+
+from typing import Any
+
+from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.forms.renderers import TemplatesSetting
+
+from garden.models import Garden
+from garden.units import Measure, System
+
+
+class PageRenderer(TemplatesSetting):
+    """Forms drawn by the project's own templates."""
+
+    form_template_name = "forms/form.html"
+    field_template_name = "forms/field.html"
+
+
+class QuantityField(forms.CharField):
+    """A quantity typed in any unit, held in SI; `system` says what a plain number means.
+
+    `least` and `most` are the limits in SI; who oversteps one is told it in the garden's own units.
+    """
+
+    def __init__(
+        self,
+        measure: Measure,
+        *,
+        least: float | None = None,
+        most: float | None = None,
+        **kwargs: Any,
+    ) -> None:
+        self.measure, self.least, self.most = measure, least, most
+        self.system: System = "metric"
+        # No input type but text reads 44 1/4", and the decimal keyboard has no quote mark.
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off"}))
+        super().__init__(**kwargs)
+
+    def use_units_of(self, garden: Garden) -> None:
+        """Take plain numbers in the garden's unit and say so in the label."""
+        self.system = garden.unit_system
+        self.label = f"{self.label} ({self.measure.unit(self.system)})"
+
+    def prepare_value(self, value: Any) -> Any:
+        """Write an SI value; leave what somebody typed as it was typed."""
+        return self.measure.entry(value, self.system) if isinstance(value, int | float) else value
+
+    def to_python(self, value: Any) -> float | None:
+        """Read typed text into SI."""
+        text = super().to_python(value)
+        if text in self.empty_values:
+            return None
+        try:
+            return self.measure.read(text, self.system)
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from None
+
+    def validate(self, value: float | None) -> None:
+        """Refuse what is missing or beyond a limit."""
+        super().validate(value)
+        if value is not None and self.least is not None and value < self.least:
+            limit = self.measure.show(self.least, self.system)
+            raise forms.ValidationError(f"Give {self.measure.noun} of at least {limit}.")
+        if value is not None and self.most is not None and value > self.most:
+            limit = self.measure.show(self.most, self.system)
+            raise forms.ValidationError(f"Give {self.measure.noun} of at most {limit}.")
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        """Compare what was shown for the initial value, read back, with what was typed."""
+        if isinstance(initial, int | float):
+            initial = self.to_python(self.prepare_value(initial))
+        return super().has_changed(initial, data)
+
+
+class NumberField(forms.FloatField):
+    """A number of no unit that the garden could choose; 170 is written 170, not 170.0."""
+
+    def prepare_value(self, value: Any) -> Any:
+        """Write a stored number without idle decimals."""
+        return f"{value:.10g}" if isinstance(value, float) else value
+
+
+class DayField(forms.DateField):
+    """A day, picked by the browser's own calendar."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        widget = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+        super().__init__(widget=widget, input_formats=["%Y-%m-%d"], **kwargs)
+
+
+class GardenForm:
+    """Mixed into a form about one garden: quantities use its units, choices are its rows only.
+
+    Keyword argument `garden` is taken before the form's own. Call it first in the bases.
+    """
+
+    def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
+        self.garden = garden
+        super().__init__(*args, **kwargs)
+        for field in self.fields.values():
+            if isinstance(field, QuantityField):
+                field.use_units_of(garden)
+
+
+def quantity(model_field: Any, measure: Measure, **kwargs: Any) -> QuantityField:
+    """Return a `QuantityField` with the label, help and limits of a model's field."""
+    options = {
+        "label": model_field.verbose_name.capitalize(),
+        "help_text": model_field.help_text,
+        "required": not model_field.blank,
+        "least": _limit(model_field, MinValueValidator),
+        "most": _limit(model_field, MaxValueValidator),
+    }
+    return QuantityField(measure, **(options | kwargs))
+
+
+def _limit(model_field: Any, kind: type[MinValueValidator | MaxValueValidator]) -> float | None:
+    limits = [check.limit_value for check in model_field.validators if type(check) is kind]
+    return limits[0] if limits else None

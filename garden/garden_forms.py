@@ -1,0 +1,142 @@
+"""Forms about a garden as a whole: making one, and its rules with what each default rests on."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+
+from garden.forms import GardenForm, NumberField, quantity
+from garden.models import Garden
+from garden.time_zones import time_zone_choices
+from garden.units import DENSITY, FEED_MASS, PEN_LENGTH
+
+GROUPS = {
+    "The garden": ("name", "time_zone", "unit_system"),
+    "Food safety": ("harvest_days_touches", "harvest_days_clear"),
+    "Nitrogen": ("nitrogen_policy", "annual_limit_kg_ha", "soil_nitrogen_kg_ha", "mixed_in"),
+    "Moving pens": ("rest_days", "min_stay_days", "max_stay_days", "clearance_mm"),
+    "Birds and feed": ("density_limit_kg_m2", "feed_bag_kg"),
+}
+"""The settings in the order of the page, under their headings."""
+
+HELP = {
+    "time_zone": "Says when a new day begins in the garden.",
+    "unit_system": "How figures are shown. You may type in either: 4 ft 2 in or 127 cm.",
+    "harvest_days_touches": "Days from the last bird to the first harvest. 120 is the rule for "
+    "certified organic growers in the United States (7 CFR 205.203(c)(1)) and careful guidance for "
+    "everybody else. Stricter local rules come first.",
+    "harvest_days_clear": "For fruit that hangs or stands clear, such as staked tomatoes. 90 is from "
+    "the same rule.",
+    "nitrogen_policy": "A limit per year counts all that the birds drop. What the next crop can use "
+    "counts only the part that plants can take up.",
+    "annual_limit_kg_ha": "Kilograms per hectare. 170 is the limit for manure, droppings of grazing "
+    "animals included, in Council Directive 91/676/EEC, Annex III. It is 17 g on each square metre, "
+    "or 3.5 lb on 1,000 sq ft.",
+    "soil_nitrogen_kg_ha": "Kilograms per hectare, taken off what the next crop needs. Use a soil "
+    "test; 0 counts nothing (our choice).",
+    "mixed_in": "Raked in the same day, about 80 parts of 100 stay in the bed; left on top, about 60 "
+    "(from memory).",
+    "rest_days": "Days a place stays empty after a pen has left it. 30 is our choice.",
+    "min_stay_days": "Days. Our choice.",
+    "max_stay_days": "Days. 7 is our choice: only small chicks can stay so long, for a finished bird "
+    "drops about 3 g of nitrogen a day.",
+    "clearance_mm": "Our choice: room to set the pen down without jamming, and no strip wide enough "
+    "to dig in beside it.",
+    "density_limit_kg_m2": "All birds together, live, by the pen's floor. 20 kg/m² (4.1 lb/ft²) is our "
+    "choice, below the 33 kg/m² of Directive 2007/43/EC and the 27.5 kg/m² of EU free range.",
+    "feed_bag_kg": "What one bag holds. 25 kg, or 50 lb in the United States, is common (from memory).",
+}
+
+
+class NewGardenForm(forms.ModelForm):
+    """A garden's name, where it is, and how it measures."""
+
+    time_zone = forms.ChoiceField(choices=time_zone_choices, help_text=HELP["time_zone"])
+
+    class Meta:
+        model = Garden
+        fields = ("name", "time_zone", "unit_system")
+        labels = {"name": "What is the garden called?", "unit_system": "Units"}
+        help_texts = HELP
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not self.is_bound:
+            self.fields["time_zone"].widget.attrs["data-guess-zone"] = ""
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A setting for those who may only read it."""
+
+    label: str
+    shown: str
+    help_text: str
+
+
+class SettingsForm(GardenForm, forms.ModelForm):
+    """Everything that an owner may set."""
+
+    time_zone = forms.ChoiceField(choices=time_zone_choices, help_text=HELP["time_zone"])
+    density_limit_kg_m2 = quantity(
+        Garden._meta.get_field("density_limit_kg_m2"),
+        DENSITY,
+        help_text=HELP["density_limit_kg_m2"],
+    )
+    clearance_mm = quantity(
+        Garden._meta.get_field("clearance_mm"), PEN_LENGTH, help_text=HELP["clearance_mm"]
+    )
+    feed_bag_kg = quantity(
+        Garden._meta.get_field("feed_bag_kg"), FEED_MASS, help_text=HELP["feed_bag_kg"]
+    )
+
+    class Meta:
+        model = Garden
+        fields = tuple(name for names in GROUPS.values() for name in names)
+        labels = {"unit_system": "Units", "nitrogen_policy": "How much nitrogen a bed may get"}
+        help_texts = HELP
+        field_classes = {"annual_limit_kg_ha": NumberField, "soil_nitrogen_kg_ha": NumberField}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        # A zone set elsewhere, such as an old name, stays choosable.
+        field, zone = self.fields["time_zone"], self.instance.time_zone
+        if not field.valid_value(zone):
+            field.choices = [(zone, zone), *time_zone_choices()]
+
+    def clean(self) -> dict[str, Any]:
+        """See that the shorter wait and the shorter stay are the shorter ones."""
+        cleaned = super().clean()
+        if _out_of_order(cleaned, "min_stay_days", "max_stay_days"):
+            self.add_error(
+                "max_stay_days", "The longest stay must not be shorter than the shortest."
+            )
+        if _out_of_order(cleaned, "harvest_days_clear", "harvest_days_touches"):
+            self.add_error(
+                "harvest_days_touches",
+                "Crops that touch soil need at least the wait of the others.",
+            )
+        return cleaned
+
+    def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """Return the fields under their headings."""
+        return [(heading, [self[name] for name in names]) for heading, names in GROUPS.items()]
+
+    def facts(self) -> list[tuple[str, list[Fact]]]:
+        """Return the same settings in words."""
+        return [(heading, [_fact(field) for field in fields]) for heading, fields in self.groups()]
+
+
+def _fact(bound: forms.BoundField) -> Fact:
+    value = bound.value()
+    if isinstance(bound.field, forms.BooleanField):
+        shown = "Yes" if value else "No"
+    elif bound.name == "time_zone":
+        shown = value
+    else:
+        shown = str(dict(getattr(bound.field, "choices", ())).get(value, value))
+    return Fact(str(bound.label), shown, str(bound.help_text))
+
+
+def _out_of_order(cleaned: dict[str, Any], less: str, more: str) -> bool:
+    return less in cleaned and more in cleaned and cleaned[less] > cleaned[more]

@@ -1,0 +1,108 @@
+"""Forms about crops and where they stand."""
+
+from datetime import timedelta
+from typing import Any
+
+from django import forms
+
+from garden.forms import DayField, GardenForm, NumberField
+from garden.models import Bed, Crop, Garden, Planting
+from garden.names import NameOnce
+
+YEARS_BACK, YEARS_AHEAD = 30, 10
+"""How far from today a crop's days may lie: asparagus is old, and no plan looks further. Our choice."""
+
+OWN_FIGURE = "this garden's own figure"
+
+
+class CropForm(NameOnce, GardenForm, forms.ModelForm):
+    """A crop as this garden grows it."""
+
+    class Meta:
+        model = Crop
+        fields = ("name", "family", "nitrogen_kg_ha", "contact", "days_to_harvest", "harvest_days")
+        field_classes = {"nitrogen_kg_ha": NumberField}
+        labels = {
+            "nitrogen_kg_ha": "Nitrogen it needs (kg per hectare)",
+            "contact": "The part you eat",
+            "days_to_harvest": "Days to the first harvest, at the earliest",
+            "harvest_days": "Days that picking goes on",
+        }
+        help_texts = {
+            "nitrogen_kg_ha": "100 kg/ha is 10 g on each square metre, or 2 lb on 1,000 sq ft.",
+            "contact": "Says how long birds must be gone before you pick. In doubt, it touches. "
+            "What is cooked waits like what touches: the rule makes no exception.",
+            "days_to_harvest": "From sowing, or from planting out where you plant young plants.",
+        }
+
+    def save(self, commit: bool = True) -> Crop:
+        """Save; a crop with a changed figure has the garden itself for its source."""
+        if self.changed_data:
+            self.instance.source = OWN_FIGURE
+        return super().save(commit)
+
+
+class PlantingForm(GardenForm, forms.ModelForm):
+    """A crop in a bed; blank days are worked out from the crop."""
+
+    starts_on = DayField(label="Sown or planted")
+    first_harvest_on = DayField(
+        label="First harvest", required=False, help_text="Blank takes the crop's days to harvest."
+    )
+    ends_on = DayField(
+        label="Bed is clear again",
+        required=False,
+        help_text="The day it is empty. Blank takes the crop's days of picking.",
+    )
+
+    class Meta:
+        model = Planting
+        fields = ("crop", "starts_on", "first_harvest_on", "ends_on")
+
+    def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
+        super().__init__(*args, garden=garden, **kwargs)
+        self.fields["crop"].queryset = garden.crops.all()
+
+    def clean(self) -> dict[str, Any]:
+        """Work out the days left blank, then see that they come in order."""
+        cleaned = super().clean()
+        self._check_years(cleaned)
+        crop, starts_on = cleaned.get("crop"), cleaned.get("starts_on")
+        if crop is None or starts_on is None:
+            return cleaned
+        if "first_harvest_on" not in self.errors and cleaned.get("first_harvest_on") is None:
+            cleaned["first_harvest_on"] = starts_on + timedelta(days=crop.days_to_harvest)
+        first_harvest_on = cleaned.get("first_harvest_on")
+        if first_harvest_on and "ends_on" not in self.errors and cleaned.get("ends_on") is None:
+            cleaned["ends_on"] = first_harvest_on + timedelta(days=crop.harvest_days)
+        self._check_order(cleaned)
+        return cleaned
+
+    def _check_years(self, cleaned: dict[str, Any]) -> None:
+        today = self.garden.today()
+        earliest = today - timedelta(days=365 * YEARS_BACK)
+        latest = today + timedelta(days=365 * YEARS_AHEAD)
+        for name in ("starts_on", "first_harvest_on", "ends_on"):
+            if cleaned.get(name) and not earliest <= cleaned[name] <= latest:
+                self.add_error(name, f"Give a day between {earliest.year} and {latest.year}.")
+
+    def _check_order(self, cleaned: dict[str, Any]) -> None:
+        starts_on, ends_on = cleaned["starts_on"], cleaned.get("ends_on")
+        first_harvest_on = cleaned.get("first_harvest_on")
+        if first_harvest_on and first_harvest_on < starts_on:
+            self.add_error("first_harvest_on", "The first harvest cannot come before the planting.")
+        elif first_harvest_on and ends_on and ends_on <= first_harvest_on:
+            self.add_error("ends_on", "The bed is clear again only after the first harvest.")
+
+
+class PlantedNowForm(PlantingForm):
+    """A planting with its bed, for the guide: what stands where already."""
+
+    bed = forms.ModelChoiceField(queryset=Bed.objects.none(), label="Bed")
+
+    class Meta(PlantingForm.Meta):
+        fields = ("bed", *PlantingForm.Meta.fields)
+
+    def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
+        super().__init__(*args, garden=garden, **kwargs)
+        self.fields["bed"].queryset = garden.beds.in_use().with_crops()

@@ -1,0 +1,174 @@
+"""One settings file for every use. Production is the default; `make run` asks for plain HTTP by HTTPS=0.
+
+Every variable is listed in DEVELOPERS.md. Upper apps are named by string only, so imports stay one-way.
+"""
+
+from pathlib import Path
+
+import dj_database_url
+import plotly
+from csp.constants import NONE, SELF
+
+from garden.environment import env_bool, env_date, env_int, env_list, env_secret, env_text
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+VAR_DIR = Path(env_text("VAR_DIR", str(BASE_DIR / "var")))
+
+DEBUG = env_bool("DEBUG", default=False)
+HTTPS = env_bool("HTTPS", default=not DEBUG)
+SECRET_KEY = env_secret("SECRET_KEY", own_file=VAR_DIR / "secret_key")
+ALLOWED_HOSTS = env_list("ALLOWED_HOSTS", default="localhost,127.0.0.1,[::1]")
+CSRF_TRUSTED_ORIGINS = env_list("CSRF_TRUSTED_ORIGINS", default="")
+DEMO = env_bool("DEMO", default=False)
+"""Whether the sign-in page tells the demo account; its password is in `DEMO_PASSWORD_FILE`."""
+DEMO_PASSWORD_FILE = VAR_DIR / "demo_password"
+PRETEND_TODAY = env_date("PRETEND_TODAY")
+"""A date to show the product on another day of the year; the clock's date where unset."""
+PLAN_SECONDS = env_int("PLAN_MILLISECONDS", default=1200) / 1000
+"""Time the planner may take while somebody waits for a page."""
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.humanize",
+    "django.contrib.messages",
+    "django.contrib.sessions",
+    "django.forms",  # the widgets' own templates, drawn by our renderer
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "template_partials",
+    "csp",
+    "allauth",
+    "allauth.account",
+    "garden",
+    "pens",
+    "flocks",
+    "rotation",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "rotation.middleware.MendPlan",
+]
+
+ROOT_URLCONF = "garden.urls"
+WSGI_APPLICATION = "garden.wsgi.application"
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "garden.context.page",
+            ],
+        },
+    },
+]
+
+DATABASE_URL = env_text("DATABASE_URL", f"sqlite:///{VAR_DIR / 'garden.sqlite3'}")
+DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=60)}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    VAR_DIR.mkdir(parents=True, exist_ok=True)
+    DATABASES["default"]["OPTIONS"] = {
+        # Readers never wait for a writer, a writer takes its lock at once, and a busy one is waited for.
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 10,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
+    }
+
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in (
+        "UserAttributeSimilarityValidator",
+        "MinimumLengthValidator",
+        "CommonPasswordValidator",
+        "NumericPasswordValidator",
+    )
+]
+AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+LOGIN_URL = "account_login"
+LOGIN_REDIRECT_URL = "front"
+ACCOUNT_LOGIN_METHODS = {"username", "email"}
+ACCOUNT_SIGNUP_FIELDS = ["username*", "email*", "password1*", "password2*"]
+ACCOUNT_FORMS = {
+    "login": "garden.account_forms.SignInForm",
+    "signup": "garden.account_forms.SignUpForm",
+}
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
+ACCOUNT_SESSION_REMEMBER = True
+EMAIL_BACKEND = "django.core.mail.backends.console.EmailBackend"
+
+LANGUAGE_CODE = "en-gb"
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = "UTC"
+USE_THOUSAND_SEPARATOR = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = VAR_DIR / "static"
+STATICFILES_DIRS = [
+    BASE_DIR / "static",
+    ("plotly", Path(plotly.__file__).parent / "package_data"),
+]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+WHITENOISE_MAX_AGE = 3600
+
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_REDIRECT_EXEMPT = [r"^health/$"]
+SECURE_HSTS_SECONDS = env_int("HSTS_SECONDS", default=31_536_000) if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+SECURE_REFERRER_POLICY = "same-origin"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+SESSION_COOKIE_HTTPONLY = True
+X_FRAME_OPTIONS = "DENY"
+if env_bool("BEHIND_PROXY", default=False):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF, "data:", "blob:"],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "manifest-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+    },
+}
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "INFO"},
+}
+
+FORM_RENDERER = "garden.forms.PageRenderer"

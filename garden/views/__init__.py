@@ -1,0 +1,1 @@
+"""The ground floor's pages, a module per subject."""

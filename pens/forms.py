@@ -1,0 +1,44 @@
+"""The form about a pen."""
+
+from typing import Any
+
+from django import forms
+
+from garden.forms import GardenForm, quantity
+from garden.names import NameOnce
+from garden.units import AREA, PEN_LENGTH
+from pens.fit import floor_area_m2
+from pens.models import Pen
+
+
+class PenForm(NameOnce, GardenForm, forms.ModelForm):
+    """A pen by its outside; a blank floor is worked out."""
+
+    length_mm = quantity(
+        Pen._meta.get_field("length_mm"), PEN_LENGTH, help_text="The longer side, over everything."
+    )
+    width_mm = quantity(Pen._meta.get_field("width_mm"), PEN_LENGTH, help_text="The shorter side.")
+    floor_m2 = quantity(
+        Pen._meta.get_field("floor_m2"),
+        AREA,
+        required=False,
+        help_text="Blank takes the outside less 38 mm (1 1/2 in) of framing on each side.",
+    )
+
+    class Meta:
+        model = Pen
+        fields = ("name", "length_mm", "width_mm", "floor_m2")
+
+    def clean(self) -> dict[str, Any]:
+        """Work out a blank floor; refuse one larger than the pen."""
+        cleaned = super().clean()
+        length_mm, width_mm = cleaned.get("length_mm"), cleaned.get("width_mm")
+        if length_mm is None or width_mm is None:
+            return cleaned
+        if width_mm > length_mm:
+            self.add_error("length_mm", "Give the longer side as the length.")
+        if "floor_m2" not in self.errors and cleaned.get("floor_m2") is None:
+            cleaned["floor_m2"] = floor_area_m2(length_mm, width_mm)
+        elif cleaned.get("floor_m2", 0) > length_mm * width_mm / 1e6:
+            self.add_error("floor_m2", "The floor cannot be larger than the pen.")
+        return cleaned

@@ -1,0 +1,1 @@
+"""Pages of the Build place, a module per subject."""
