@@ -1,0 +1,41 @@
+# Two commands are enough: `make run` and `make test`. Everything they make lives in .venv/ and var/.
+PYTHON ?= python3
+PORT   ?= 8000
+HOST   ?= 127.0.0.1
+DEMO   ?= 1
+PYTEST_ARGS ?=
+BIN := .venv/bin
+INSTALLED := .venv/installed
+STATIC := var/static/staticfiles.json
+
+# What the packages carry beside the files that pages use.
+NOT_SERVED := widgetbundle.js datasets templates htmax-* htmx-4*
+
+.PHONY: run test lint picture clean
+
+run: $(INSTALLED) $(STATIC)
+	@HTTPS=$${HTTPS:-0} DEMO=$(DEMO) exec $(BIN)/python manage.py serve --host $(HOST) --port $(PORT)
+
+test: lint
+	$(BIN)/pytest -n 2 --dist worksteal $(PYTEST_ARGS)
+
+lint: $(INSTALLED)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/lint-imports
+
+picture: $(INSTALLED)
+	$(BIN)/python -m tests.pictures.draw
+
+clean:
+	rm -rf .venv var .pytest_cache .ruff_cache .import_linter_cache .hypothesis
+
+$(INSTALLED): requirements.txt
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Tillfeather needs Python 3.11 or newer")'
+	$(PYTHON) -m venv .venv
+	$(BIN)/pip install --quiet --disable-pip-version-check --requirement requirements.txt
+	@touch $@
+
+$(STATIC): $(INSTALLED) $(wildcard static/*)
+	@$(BIN)/python manage.py collectstatic --noinput --verbosity 0 $(NOT_SERVED:%=--ignore '%')
+	@touch $@

@@ -1,0 +1,228 @@
+"""Beds as their pages need them, read from the rows once: visits, crops, nitrogen, last birds."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
+
+from flocks.forecasting import forecast_of
+from flocks.headcount import birds_by_pen
+from garden.harvest_interval import PlantingDates
+from garden.models import Bed, Garden, Planting
+from garden.nutrients import YEAR_DAYS, Dropping
+from rotation.batch_log import load_log
+from rotation.bed_room import BedRoom, bed_room
+from rotation.bed_state import BedState, bed_state
+from rotation.ground import SAME_PLACE_MM, stretches
+from rotation.ground_days import BedGround, Visit
+from rotation.models import Plan, PlannedStay, Stay
+
+
+@dataclass(frozen=True)
+class BedRecord:
+    """A bed on a day, with what happened on it in the last year and what is planned.
+
+    `droppings` is empty where the nitrogen was not asked for.
+    """
+
+    bed: Bed
+    garden: Garden
+    on: date
+    plantings: tuple[PlantingDates, ...]
+    stays: tuple[Stay, ...]
+    planned: tuple[PlannedStay, ...]
+    droppings: tuple[Dropping, ...] = ()
+
+    @cached_property
+    def ground(self) -> BedGround:
+        """The bed as the drawings need it."""
+        visits = (
+            visit(stay, self.on, place=place_number(stay, self.bed, self.garden))
+            for stay in (*self.stays, *self.planned)
+        )
+        return BedGround(self.bed.pk, self.bed.name, tuple(visits), self.plantings)
+
+    @cached_property
+    def state(self) -> BedState:
+        """What the bed is doing, in words."""
+        return bed_state(
+            self.ground, self.on, rule=self.garden.bird_day_rule(), rest_days=self.garden.rest_days
+        )
+
+    @cached_property
+    def room(self) -> BedRoom:
+        """Its account of nitrogen."""
+        return bed_room(
+            self.bed.area_m2,
+            self.plantings,
+            self.droppings,
+            on=self.on,
+            policy=self.garden.nitrogen_rules(),
+            rule=self.garden.bird_day_rule(),
+            soil_supply_kg_ha=self.garden.soil_nitrogen_kg_ha,
+            planned_g=sum(_nitrogen_ahead_g(stay, self.on) for stay in self.planned),
+        )
+
+    @cached_property
+    def last_bird_day(self) -> date | None:
+        """The last day with birds on the bed, today while they stand there; None where unknown."""
+        days = (
+            self.on if stay.end_day is None else stay.end_day - timedelta(days=1)
+            for stay in self.stays
+        )
+        return max(days, default=None)
+
+
+@dataclass(frozen=True)
+class GardenRecords:
+    """All beds in use, with every known stay and every planned one, off the beds too."""
+
+    garden: Garden
+    on: date
+    beds: tuple[BedRecord, ...]
+    stays: tuple[Stay, ...]
+    planned: tuple[PlannedStay, ...]
+
+    @property
+    def standing(self) -> list[Stay]:
+        """The stays that have not ended."""
+        return [stay for stay in self.stays if stay.end_day is None]
+
+
+def garden_records(garden: Garden, on: date) -> GardenRecords:
+    """Return every bed in use with its nitrogen: six queries, however many beds and birds."""
+    stays = tuple(known_stays(garden, on))
+    return records_of(
+        garden,
+        on,
+        beds=_with_plantings(garden.beds.in_use()),
+        stays=stays,
+        planned=tuple(planned_stays(garden, on)),
+        droppings=_droppings(stays, on),
+    )
+
+
+def bed_record(garden: Garden, bed_id: int, on: date) -> BedRecord | None:
+    """Return one bed of the garden, also one given up, or None where it has no such bed.
+
+    Six queries.
+    """
+    stays = tuple(known_stays(garden, on).filter(bed=bed_id))
+    records = records_of(
+        garden,
+        on,
+        beds=_with_plantings(garden.beds.filter(pk=bed_id)),
+        stays=stays,
+        planned=tuple(planned_stays(garden, on)),
+        droppings=_droppings(stays, on),
+    )
+    return next(iter(records.beds), None)
+
+
+def records_of(
+    garden: Garden,
+    on: date,
+    *,
+    beds: Iterable[tuple[Bed, tuple[PlantingDates, ...]]],
+    stays: tuple[Stay, ...],
+    planned: tuple[PlannedStay, ...],
+    droppings: dict[int, list[Dropping]] | None = None,
+) -> GardenRecords:
+    """Sort rows that were read already to their beds."""
+    stays_on, planned_on, dropped_on = _by_bed(stays), _by_bed(planned), droppings or {}
+    records = (
+        BedRecord(
+            bed=bed,
+            garden=garden,
+            on=on,
+            plantings=plantings,
+            stays=tuple(stays_on[bed.pk]),
+            planned=tuple(planned_on[bed.pk]),
+            droppings=tuple(dropped_on.get(bed.pk, ())),
+        )
+        for bed, plantings in beds
+    )
+    return GardenRecords(garden, on, tuple(records), stays, planned)
+
+
+def history_days(garden: Garden) -> int:
+    """Return how far back stays are read: a year for the nitrogen, or the longest wait. [days]"""
+    return max(YEAR_DAYS, garden.harvest_days_touches + 1)
+
+
+def known_stays(garden: Garden, on: date) -> QuerySet[Stay]:
+    """Return the stays that the pages of a day look back on, with pen, batch and bed."""
+    since = on - timedelta(days=history_days(garden))
+    return Stay.objects.of(garden).touching(since).begun(on).select_related("pen", "batch", "bed")
+
+
+def planned_stays(garden: Garden, on: date) -> QuerySet[PlannedStay]:
+    """Return what the newest plan says from a day on, off-bed days too, in one query."""
+    newest = Plan.objects.filter(garden=garden).order_by("-pk").values("pk")[:1]
+    rows = PlannedStay.objects.filter(plan=newest, end_day__gt=on)
+    return rows.select_related("pen", "batch", "bed")
+
+
+def visit(stay: Stay | PlannedStay, on: date, *, place: str = "") -> Visit:
+    """Return a row as the drawings need it."""
+    # A pen that still stands here stands here today; tomorrow is the plan's to say.
+    still = max(on, stay.first_day) + timedelta(days=1)
+    return Visit(
+        pen=stay.pen.name,
+        first_day=stay.first_day,
+        end_day=stay.end_day or still,
+        offset_mm=stay.offset_mm,
+        stretch_mm=stay.stretch_mm,
+        planned=isinstance(stay, PlannedStay),
+        place=place,
+    )
+
+
+def place_number(stay: Stay | PlannedStay, bed: Bed, garden: Garden) -> str:
+    """Return ``place 2/3``, or nothing where the pen finds one place only or stands between two."""
+    places = stretches(bed, stay.pen, garden)
+    for number, place in enumerate(places, 1):
+        if len(places) > 1 and abs(place.offset_mm - stay.offset_mm) <= SAME_PLACE_MM:
+            return f"place {number}/{len(places)}"
+    return ""
+
+
+def _with_plantings(beds: QuerySet[Bed]) -> list[tuple[Bed, tuple[PlantingDates, ...]]]:
+    plantings = Prefetch("plantings", Planting.objects.select_related("crop"))
+    return [
+        (bed, tuple(planting.dates() for planting in bed.plantings.all()))
+        for bed in beds.prefetch_related(plantings)
+    ]
+
+
+def _by_bed(rows: Iterable[Stay | PlannedStay]) -> dict[int | None, list[Stay | PlannedStay]]:
+    by_bed = defaultdict(list)
+    for row in rows:
+        by_bed[row.bed_id].append(row)
+    return by_bed
+
+
+def _droppings(stays: Iterable[Stay], on: date) -> dict[int, list[Dropping]]:
+    """Return what each stay on a bed has left there up to a day, counted on its last day."""
+    stays = [stay for stay in stays if stay.bed_id and stay.first_day < on]
+    batches = {stay.batch_id: stay.batch for stay in stays}
+    prefetch_related_objects(list(batches.values()), "shares")
+    load_log(list(batches.values()))
+    forecasts = {pk: forecast_of(batch, on) for pk, batch in batches.items()}
+    by_bed = defaultdict(list)
+    for stay in stays:
+        end_day = min(stay.end_day or on, on)
+        birds = birds_by_pen(batches[stay.batch_id], stay.first_day).get(stay.pen_id, 0)
+        dropped_g = forecasts[stay.batch_id].nitrogen_g_by_day(birds, stay.first_day, end_day)
+        by_bed[stay.bed_id].append(Dropping(end_day - timedelta(days=1), sum(dropped_g)))
+    return by_bed
+
+
+def _nitrogen_ahead_g(stay: PlannedStay, on: date) -> float:
+    """Return what of a planned stay's nitrogen lies ahead, taken as even over its days."""
+    days = (stay.end_day - stay.first_day).days
+    ahead = (stay.end_day - max(stay.first_day, on)).days
+    return stay.nitrogen_g * ahead / days

@@ -1,0 +1,62 @@
+"""What a tap on a chore sends: which chore, what becomes of it, and the feed it told."""
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from flocks.models import BatchPen, FeedRecord
+from garden.models import Garden
+from rotation.chores import FED, done_in_words
+
+
+class ChoreForm(forms.Form):
+    """One tap; `then` is the task after it. Nothing is typed, so a wrong value needs no page."""
+
+    chore = forms.CharField(max_length=80)
+    mark = forms.ChoiceField(choices=[("done", "Done"), ("later", "Later"), ("open", "Not done")])
+    feed_kg = forms.FloatField(required=False)
+    then = forms.CharField(max_length=80, required=False)
+
+    def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.garden = garden
+        self.batch = self.pen = None
+
+    def clean_chore(self) -> str:
+        """Refuse a key that no chore of this garden has; find whom it feeds."""
+        key = self.cleaned_data["chore"]
+        if done_in_words(key) is None:
+            raise ValidationError("There is no such chore.")
+        if found := FED.fullmatch(key):
+            self._find_birds(int(found["batch"]), found["pen"])
+        return key
+
+    def _find_birds(self, batch_id: int, pen: str) -> None:
+        self.batch = self.garden.batches.unfinished().filter(pk=batch_id).first()
+        if self.batch is None:
+            raise ValidationError("There is no such batch.")
+        if pen != "brooder":
+            share = BatchPen.objects.filter(batch=self.batch, pen_id=int(pen)).first()
+            if share is None:
+                raise ValidationError("There is no such pen.")
+            self.pen = share.pen
+
+    def clean_feed_kg(self) -> float | None:
+        """Hold the mass to what a feed record may be [kg]."""
+        mass_kg = self.cleaned_data["feed_kg"]
+        if mass_kg is not None:
+            for validate in FeedRecord._meta.get_field("mass_kg").validators:
+                validate(mass_kg)
+        return mass_kg
+
+    def clean(self) -> None:
+        """A feeding that is done says how much."""
+        done = self.cleaned_data.get("mark") == "done"
+        if self.batch and done and self.cleaned_data.get("feed_kg") is None:
+            raise ValidationError("Feed given needs a mass.")
+
+    @property
+    def gives_feed(self) -> bool:
+        """Whether a valid form logs feed."""
+        return self.batch is not None and self.cleaned_data["mark"] == "done"

@@ -1,0 +1,278 @@
+"""The chores of a day beside moving the pens, in the order of the day, each under a key that keeps for the day.
+
+PURE. Masses are kg where the name says so and grams otherwise.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+
+from flocks.brooding import brooder_needs
+from flocks.feed import WATER_MILD_C, water_litres
+from garden.unit_sizes import INCH_MM
+from garden.units import FEED_MASS, TEMPERATURE, System
+from rotation.day_sheet import BatchDay, DueMove, MoveKind, PenDay
+
+WEIGH_EVERY_DAYS = 7
+"""Days from one weighing to the next [day]. Weekly, from memory."""
+FIRST_WEIGHING_DAYS = 14
+"""Age at which chicks are first worth weighing [day]. Our choice."""
+WEIGH_HOW = "Before feeding, picked as they come"
+WEIGH_BIRDS = 10
+"""Birds in a weighing [1]. Ten a week, from memory."""
+WITHDRAWAL_HOURS = (8, 12)
+"""Least and most time without feed before processing, water left [h]. Wabeck 1972, Poultry Science 51:1119,
+found 8-10 h best; Directive 2007/43/EC, Annex I, allows at most 12 h. Published."""
+US_QUART_L = float(INCH_MM**3 * 231 / 4 / 1_000_000)
+"""A quart is a quarter of 231 cubic inches [L]. Exact by definition, from memory."""
+
+
+DONE_IN_WORDS = {
+    "feed": "Feed",
+    "water": "Drinkers filled",
+    "mix": "Droppings mixed in",
+    "brooder": "Chicks looked at",
+    "weigh": "Weighing",
+    "lift": "Droppings lifted",
+    "shade": "Shade and water checked",
+    "dusk": "Shut for the night",
+    "withdraw": "Feed taken away",
+    "move": "Move",
+    "processing": "Processing",
+}
+"""What is said of a task that was ticked or put off, by the first part of its key."""
+
+_KEY = re.compile(r"(?P<kind>[a-z]+)(:\d{1,18}){0,2}(:brooder)?")
+
+FED = re.compile(r"feed:(?P<batch>\d{1,18}):(?P<pen>\d{1,18}|brooder)")
+"""The key of a feeding: whose birds, and in which pen."""
+
+
+def done_in_words(key: str) -> str | None:
+    """Return what is said of a task by its key; None for a text that is no such key."""
+    found = _KEY.fullmatch(key)
+    return DONE_IN_WORDS.get(found["kind"]) if found else None
+
+
+class Act(StrEnum):
+    """How a chore is marked done: by a tick, by logging the feed told, or by a weighing."""
+
+    TICK = "tick"
+    FEED = "feed"
+    WEIGH = "weigh"
+
+
+class Part(StrEnum):
+    """The part of the day a chore belongs to."""
+
+    MORNING = "Morning"
+    MIDDAY = "Midday"
+    EVENING = "Evening"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Chore:
+    """One thing to do; `batch_id`, `pen_id` and `feed_kg` say what a tick on it logs."""
+
+    key: str
+    part: Part
+    title: str
+    detail: str = ""
+    act: Act = Act.TICK
+    batch_id: int | None = None
+    pen_id: int | None = None
+    feed_kg: float | None = None
+    due_on: date | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Left:
+    """A bed that a pen left on the day, where the droppings are to be mixed in."""
+
+    bed_id: int
+    bed_name: str
+
+
+def chores_of(
+    on: date,
+    batches: Sequence[BatchDay],
+    pens: Sequence[PenDay],
+    *,
+    moves: Sequence[DueMove] = (),
+    left: Sequence[Left] = (),
+    system: System = "metric",
+) -> tuple[Chore, ...]:
+    """Return the chores of a day, in the order of the day.
+
+    Parameters
+    ----------
+    batches : sequence of BatchDay
+        Unfinished batches that have hatched.
+    pens : sequence of PenDay
+        Pens with birds of those batches, or with birds to come out to them.
+    moves : sequence of DueMove
+        Moves still to make, done or put off; birds that come out today eat in their pen.
+    left : sequence of Left
+        Beds that pens left today, where the garden mixes the droppings in.
+    system : {"metric", "us"}
+        The units that masses are told in.
+    """
+    outside = [pen for pen in pens if pen.standing or _comes_out(pen, moves)]
+    return (
+        *_feeding(on, batches, outside, system),
+        *_water(on, batches, outside, system),
+        *_mixing(left),
+        *_brooders(on, batches, system),
+        *_weighings(on, batches),
+        *_off_beds(pens),
+        *_outdoors(outside),
+        *_withdrawals(on, batches),
+    )
+
+
+def _comes_out(pen: PenDay, moves: Sequence[DueMove]) -> bool:
+    return any(move.kind is MoveKind.OUT and move.pen.id == pen.id for move in moves)
+
+
+def _feeding(
+    on: date, batches: Sequence[BatchDay], outside: Sequence[PenDay], system: System
+) -> Iterator[Chore]:
+    """Feed every pen and brooder that has not been fed, but nobody who is processed today."""
+    for pen in outside:
+        if pen.batch.processing_on == on or pen.fed_today or not pen.birds:
+            continue
+        yield Chore(
+            key=f"feed:{pen.batch.id}:{pen.id}",
+            part=Part.MORNING,
+            title=f"Feed {pen.name}",
+            detail=f"{_told(pen.feed_kg, system)} of {pen.batch.feed_name} for {birds(pen.birds)}",
+            act=Act.FEED,
+            batch_id=pen.batch.id,
+            pen_id=pen.id,
+            feed_kg=pen.feed_kg,
+        )
+    for batch in batches:
+        if batch.in_brooder(on) and not batch.fed_in_brooder and batch.birds:
+            yield Chore(
+                key=f"feed:{batch.id}:brooder",
+                part=Part.MORNING,
+                title=f"Feed the chicks of {batch.name}",
+                detail=f"{_told(batch.brooder_feed_kg, system)} of {batch.feed_name} for "
+                f"{birds(batch.birds, 'chick')}",
+                act=Act.FEED,
+                batch_id=batch.id,
+                feed_kg=batch.brooder_feed_kg,
+            )
+
+
+def _told(mass_kg: float, system: System) -> str:
+    return FEED_MASS.show(mass_kg, system)
+
+
+def birds(count: int, kind: str = "bird") -> str:
+    """Write a count: ``1 bird``, ``12 birds``."""
+    return f"{count} {kind}" if count == 1 else f"{count} {kind}s"
+
+
+def _water(
+    on: date, batches: Sequence[BatchDay], outside: Sequence[PenDay], system: System
+) -> Iterator[Chore]:
+    feed_kg = sum(pen.feed_kg for pen in outside)
+    feed_kg += sum(batch.brooder_feed_kg for batch in batches if batch.in_brooder(on))
+    if feed_kg <= 0:
+        return
+    litres = water_litres(feed_kg * 1000, WATER_MILD_C)
+    yield Chore(
+        key="water",
+        part=Part.MORNING,
+        title="Rinse and fill the drinkers",
+        detail=f"About {water_in_words(litres, system)} in all; half as much again in heat",
+    )
+
+
+def water_in_words(litres: float, system: System) -> str:
+    """Write a volume of water to the nearest half litre, or quart, and never as nothing."""
+    amount, unit = (litres, "litre") if system == "metric" else (litres / US_QUART_L, "quart")
+    halves = max(1, round(amount * 2))
+    return f"{halves / 2:g} {unit}{'' if halves <= 2 else 's'}"
+
+
+def _mixing(left: Sequence[Left]) -> Iterator[Chore]:
+    for bed in left:
+        yield Chore(
+            key=f"mix:{bed.bed_id}",
+            part=Part.MORNING,
+            title=f"Mix the droppings in on {bed.bed_name}",
+            detail="The wait before harvest counts from today",
+        )
+
+
+def _brooders(on: date, batches: Sequence[BatchDay], system: System) -> Iterator[Chore]:
+    for batch in batches:
+        if batch.in_brooder(on):
+            week = brooder_needs(batch.age_days)
+            warmth = (
+                f"{TEMPERATURE.show(week.low_c, system)} to {TEMPERATURE.show(week.high_c, system)}"
+            )
+            yield Chore(
+                key=f"brooder:{batch.id}",
+                part=Part.MORNING,
+                title=f"Look at the chicks of {batch.name}",
+                detail=f"{warmth} at their height. Huddled is too cold, far from the heat too hot",
+            )
+
+
+def _weighings(on: date, batches: Sequence[BatchDay]) -> Iterator[Chore]:
+    for batch in batches:
+        if batch.weighed_on:
+            due_on = batch.weighed_on + timedelta(days=WEIGH_EVERY_DAYS)
+        else:
+            due_on = batch.hatch_on + timedelta(days=FIRST_WEIGHING_DAYS)
+        if due_on <= on < batch.processing_on and batch.birds:
+            yield Chore(
+                key=f"weigh:{batch.id}",
+                part=Part.MORNING,
+                title=f"Weigh {birds(min(WEIGH_BIRDS, batch.birds))} of {batch.name}",
+                detail=WEIGH_HOW if batch.weighed_on else f"{WEIGH_HOW}. Not weighed yet",
+                act=Act.WEIGH,
+                batch_id=batch.id,
+                due_on=due_on if batch.weighed_on else None,
+            )
+
+
+def _off_beds(pens: Sequence[PenDay]) -> Iterator[Chore]:
+    for pen in pens:
+        if pen.standing and pen.standing.place.bed_id is None:
+            yield Chore(
+                key=f"lift:{pen.id}",
+                part=Part.MORNING,
+                title=f"Lift the droppings under {pen.name}",
+                detail="For the compost heap: it stands off the beds",
+            )
+
+
+def _outdoors(outside: Sequence[PenDay]) -> Iterator[Chore]:
+    if not outside:
+        return
+    names = ", ".join(pen.name for pen in outside)
+    yield Chore(
+        key="shade",
+        part=Part.MIDDAY,
+        title="Check shade and water",
+        detail="Panting, wings held out: shade and cool water now, no handling",
+    )
+    yield Chore(key="dusk", part=Part.EVENING, title="Shut up for the night", detail=names)
+
+
+def _withdrawals(on: date, batches: Sequence[BatchDay]) -> Iterator[Chore]:
+    least, most = WITHDRAWAL_HOURS
+    for batch in batches:
+        if batch.processing_on == on + timedelta(days=1):
+            yield Chore(
+                key=f"withdraw:{batch.id}",
+                part=Part.EVENING,
+                title=f"Take the feed from {batch.name}",
+                detail=f"{least} to {most} hours before the first bird; water stays",
+            )

@@ -1,0 +1,67 @@
+"""What has been done on a day: moves, what was logged of the birds, chores that were ticked."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from garden.models import Garden
+from garden.units import BIRD_MASS, FEED_MASS
+from rotation.batch_log import Line
+from rotation.chores import Chore, birds
+from rotation.day_rows import DayRows
+from rotation.models import ChoreMark, Stay
+from rotation.tasks import DoneThing
+
+
+def done_things(
+    garden: Garden,
+    rows: DayRows,
+    chores: Iterable[Chore],
+    ticked: Mapping[str, ChoreMark],
+    on: date,
+) -> list[DoneThing]:
+    """Return what was done on the day, in the order of the garden's clock.
+
+    `ticked` are the marks of chores that are done, by their key.
+    """
+    zone = ZoneInfo(garden.time_zone)
+
+    def done(words: str, by: object, at: datetime, chore: str = "") -> DoneThing:
+        return DoneThing(words=words, by=str(by or ""), at=at.astimezone(zone), chore=chore)
+
+    titles = {chore.key: chore.title for chore in chores}
+    names = {share.pen_id: share.pen.name for batch in rows.batches for share in batch.shares.all()}
+    names_of_batches = {batch.pk: batch.name for batch in rows.batches}
+    things = [
+        done(_moved(stay), stay.logged_by, stay.logged_at)
+        for stay in rows.stays
+        if stay.first_day == on
+    ]
+    things += [
+        done(
+            f"{names.get(line.pen_id) or names_of_batches[line.batch_id]}: {_logged(line, garden)}",
+            line.by,
+            line.logged_at,
+        )
+        for line in rows.log
+        if line.on == on
+    ]
+    things += [
+        done(titles[key], mark.marked_by, mark.marked_at, key)
+        for key, mark in ticked.items()
+        if key in titles
+    ]
+    return sorted(things, key=lambda thing: thing.at)
+
+
+def _moved(stay: Stay) -> str:
+    return f"{stay.pen.name} to {stay.bed.name}" if stay.bed else f"{stay.pen.name} off the beds"
+
+
+def _logged(line: Line, garden: Garden) -> str:
+    if line.kind == "feedrecord":
+        return f"{FEED_MASS.show(line.amount, garden.unit_system)} of feed"
+    if line.kind == "weighing":
+        mean = BIRD_MASS.show(line.amount, garden.unit_system)
+        return f"{birds(line.count)} weighed, {mean} on average"
+    return f"{birds(line.count)} {'lost' if line.kind == 'loss' else 'processed'}"

@@ -1,0 +1,159 @@
+"""What the planner knows of a garden on a day, read from the rows once: beds, batches, stays, forecasts."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db.models import Prefetch
+
+from flocks.forecasting import BatchForecast, forecast_of
+from flocks.headcount import birds_by_pen
+from flocks.models import Batch
+from garden.models import Garden, Planting
+from pens.models import Pen
+from rotation.batch_log import load_log
+from rotation.ground import BedFacts, Occupied, Stretch
+from rotation.models import Stay
+
+HISTORY_DAYS = 365
+"""How far back stays count: the annual limit looks at any 365 days."""
+OVERDUE_DAYS = 7
+"""Days planned ahead for birds whose processing day has passed without being logged. Our choice."""
+
+
+@dataclass(frozen=True)
+class PenRun:
+    """One pen carrying a batch's birds from `first_day`; `nitrogen_g` is what it drops each day."""
+
+    batch: Batch
+    pen: Pen
+    birds: int
+    first_day: date
+    nitrogen_g: tuple[float, ...]
+    standing: Stay | None
+
+    @property
+    def id(self) -> str:
+        """The engine's name of the run."""
+        return f"batch-{self.batch.pk}/pen-{self.pen.pk}"
+
+    @property
+    def end_day(self) -> date:
+        """The first day without birds."""
+        return self.first_day + timedelta(days=len(self.nitrogen_g))
+
+
+@dataclass(frozen=True)
+class GardenFacts:
+    """Rows of one garden as values for the planner."""
+
+    garden: Garden
+    on: date
+    beds: dict[int, BedFacts]
+    runs: tuple[PenRun, ...]
+    past: tuple[Occupied, ...]
+    """Stays on beds up to `on`, those still lasting included, with what has been dropped so far."""
+    standing: tuple[Stay, ...]
+    """Stays on beds that have not ended."""
+
+
+def facts_of(
+    garden: Garden, on: date, *, instead_of: int | None = None, more_runs: Sequence[PenRun] = ()
+) -> GardenFacts:
+    """Read what the planner needs; six queries whatever the garden's size.
+
+    Parameters
+    ----------
+    on : date
+        Today in the garden; nothing logged later is looked at.
+    instead_of : int, optional
+        A batch's id to leave out, for trying another version of it.
+    more_runs : sequence of PenRun
+        Runs of a batch that is only thought of.
+    """
+    stays = list(
+        Stay.objects.of(garden)
+        .touching(on - timedelta(days=HISTORY_DAYS))
+        .begun(on)
+        .select_related("pen", "bed")
+    )
+    batches = {
+        batch.pk: batch
+        for batch in Batch.objects.concerning(garden, {stay.batch_id for stay in stays})
+    }
+    load_log(list(batches.values()))
+    forecasts = {pk: forecast_of(batch, on) for pk, batch in batches.items()}
+    runs = [
+        run
+        for batch in batches.values()
+        if batch.finished_on is None and batch.pk != instead_of
+        for run in pen_runs(batch, forecasts[batch.pk], on, _standing(stays))
+    ]
+    return GardenFacts(
+        garden=garden,
+        on=on,
+        beds=_beds(garden),
+        runs=(*runs, *more_runs),
+        past=tuple(
+            occupied(stay, batches[stay.batch_id], forecasts[stay.batch_id], on)
+            for stay in stays
+            if stay.bed_id is not None and stay.first_day < on
+        ),
+        standing=tuple(stay for stay in stays if stay.end_day is None and stay.bed_id is not None),
+    )
+
+
+def pen_runs(
+    batch: Batch, forecast: BatchForecast, on: date, standing: dict[int, Stay]
+) -> list[PenRun]:
+    """Return a run for each pen of a batch that still has, or will have, days in the garden."""
+    first_day = max(on, batch.leaves_brooder_on)
+    end_day = batch.processing_on
+    if end_day <= on:
+        end_day = on + timedelta(days=OVERDUE_DAYS)
+    birds = birds_by_pen(batch, on)
+    runs = []
+    for share in batch.shares.all():
+        stay = standing.get(share.pen_id)
+        left = birds.get(share.pen_id, 0)
+        if left:
+            runs.append(
+                PenRun(
+                    batch=batch,
+                    pen=share.pen,
+                    birds=left,
+                    first_day=first_day,
+                    nitrogen_g=tuple(forecast.nitrogen_g_by_day(left, first_day, end_day)),
+                    standing=stay if stay and stay.batch_id == batch.pk else None,
+                )
+            )
+    return runs
+
+
+def _standing(stays: Sequence[Stay]) -> dict[int, Stay]:
+    return {stay.pen_id: stay for stay in stays if stay.end_day is None}
+
+
+def _beds(garden: Garden) -> dict[int, BedFacts]:
+    plantings = Prefetch("plantings", Planting.objects.select_related("crop"))
+    beds = garden.beds.in_use().prefetch_related(plantings)
+    return {
+        bed.pk: BedFacts(bed, tuple(planting.dates() for planting in bed.plantings.all()))
+        for bed in beds
+    }
+
+
+def occupied(stay: Stay, batch: Batch, forecast: BatchForecast, on: date) -> Occupied:
+    """Return the ground of a stay on a bed up to `on`, with what its birds have dropped there."""
+    end_day = min(stay.end_day or on, on)
+    birds = birds_by_pen(batch, stay.first_day).get(stay.pen_id, 0)
+    dropped_g = sum(forecast.nitrogen_g_by_day(birds, stay.first_day, end_day))
+    return Occupied(stretch_of(stay), stay.first_day, end_day, dropped_g)
+
+
+def stretch_of(stay: Stay) -> Stretch:
+    """Return the ground of a stay, actual or planned, that is on a bed."""
+    pen = stay.pen
+    lies_along = abs(stay.stretch_mm - pen.length_mm) <= abs(stay.stretch_mm - pen.width_mm)
+    across_mm = pen.width_mm if lies_along else pen.length_mm
+    return Stretch(stay.bed_id, stay.offset_mm, stay.stretch_mm, across_mm)

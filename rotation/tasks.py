@@ -1,0 +1,174 @@
+"""Everything a day asks for in the order of doing it, with what is done, what is late and what to beware of.
+
+PURE. `DaySheet` is the whole page as values.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import Literal
+
+from rotation.chores import Chore
+from rotation.day_sheet import BatchDay, DueMove, PenDay, Settled, Tomorrow, due_move, in_order
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """One thing to do: exactly one of a batch to process, a pen to move and a chore.
+
+    `put_off_by` is who wants it done later in the day, empty where nobody does; `then` is the key of
+    the task after it, where the work goes on.
+    """
+
+    key: str
+    processing: BatchDay | None = None
+    move: DueMove | None = None
+    chore: Chore | None = None
+    late_since: date | None = None
+    put_off_by: str = ""
+    then: str = ""
+
+    @property
+    def kind(self) -> Literal["processing", "move", "chore"]:
+        """Return which of the three it is."""
+        if self.processing:
+            return "processing"
+        return "move" if self.move else "chore"
+
+
+def tasks_of(
+    on: date,
+    batches: Sequence[BatchDay],
+    moves: Sequence[DueMove],
+    chores: Sequence[Chore],
+    put_off: Mapping[str, str],
+) -> tuple[Task, ...]:
+    """Return what is left to do, in the order of doing it; what was put off comes last.
+
+    Parameters
+    ----------
+    put_off : mapping of str to str
+        Who put off what, by the key of the task.
+    """
+    tasks = [
+        *(_processing(batch, on) for batch in batches if batch.processing_on <= on and batch.birds),
+        *(_move(move) for move in moves),
+        *(_chore(chore, on) for chore in chores),
+    ]
+    in_order = sorted(tasks, key=lambda task: task.key in put_off)
+    following = [*(task.key for task in in_order[1:]), ""]
+    return tuple(
+        replace(task, put_off_by=put_off.get(task.key, ""), then=then)
+        for task, then in zip(in_order, following, strict=False)
+    )
+
+
+def _processing(batch: BatchDay, on: date) -> Task:
+    late = batch.processing_on if batch.processing_on < on else None
+    return Task(key=f"processing:{batch.id}", processing=batch, late_since=late)
+
+
+def _move(move: DueMove) -> Task:
+    return Task(key=move.key, move=move, late_since=move.due_on if move.is_late else None)
+
+
+def _chore(chore: Chore, on: date) -> Task:
+    late = chore.due_on if chore.due_on and chore.due_on < on else None
+    return Task(key=chore.key, chore=chore, late_since=late)
+
+
+def due_moves(on: date, pens: Sequence[PenDay]) -> list[DueMove]:
+    """Return every move the plan asks for on a day, in the order of work."""
+    return in_order([move for pen in pens if (move := due_move(pen, on))])
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnsafeHarvest:
+    """A crop that is ripe, or will be, before its bed may be harvested from.
+
+    `over_before` says that the crop is cleared before that day, so that none of it may be picked.
+    """
+
+    crop: str
+    bed: str
+    bed_id: int
+    first_harvest_on: date
+    safe_on: date
+    over_before: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class DoneThing:
+    """Something done on the day: what, by whom, and when by the garden's clock.
+
+    `chore` is the key to take a tick back with, empty where the thing was logged as a record.
+    """
+
+    words: str
+    by: str
+    at: datetime
+    chore: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class DaySheet:
+    """A garden's day. `planned_on` is when the plan was worked out from, None where there is none."""
+
+    on: date
+    batches: tuple[BatchDay, ...]
+    tasks: tuple[Task, ...]
+    settled: tuple[Settled, ...]
+    tomorrow: tuple[Tomorrow, ...]
+    unplanned: tuple[PenDay, ...]
+    crowded: tuple[PenDay, ...]
+    unsafe: tuple[UnsafeHarvest, ...]
+    done: tuple[DoneThing, ...]
+    planned_on: date | None
+
+    @property
+    def yesterday(self) -> date:
+        """Return the day before."""
+        return self.on - timedelta(days=1)
+
+    @property
+    def hatched(self) -> list[BatchDay]:
+        """Return the batches that have birds."""
+        return [batch for batch in self.batches if batch.hatch_on <= self.on and batch.birds]
+
+    @property
+    def coming(self) -> list[str]:
+        """Return what tomorrow is for whole batches, in words."""
+        tomorrow = self.on + timedelta(days=1)
+        return [
+            *(f"{b.name}: processing day" for b in self.batches if b.processing_on == tomorrow),
+            *(
+                f"{b.name} hatches: have the brooder warm"
+                for b in self.batches
+                if b.hatch_on == tomorrow
+            ),
+        ]
+
+    @property
+    def now(self) -> Task | None:
+        """Return the one thing to do now; None when everything is done."""
+        return self.tasks[0] if self.tasks else None
+
+    @property
+    def later(self) -> tuple[Task, ...]:
+        """Return the rest of the day."""
+        return self.tasks[1:]
+
+    @property
+    def moves_left(self) -> int:
+        """Return how many pens are still to move."""
+        return sum(task.move is not None for task in self.tasks)
+
+    @property
+    def has_birds_outdoors(self) -> bool:
+        """Whether any birds live in a pen."""
+        return any(batch.leaves_brooder_on <= self.on for batch in self.hatched)
+
+    @property
+    def has_chicks_in_brooder(self) -> bool:
+        """Whether any chicks are under heat."""
+        return any(batch.in_brooder(self.on) for batch in self.batches)

@@ -1,0 +1,40 @@
+"""What only the pages about beds write: loads per area, spans of days."""
+
+from datetime import date, timedelta
+
+from django import template
+
+from garden.models import Garden
+from garden.templatetags.page import day, day_year
+from garden.units import AREA
+from rotation.bed_records import BedRecord
+
+register = template.Library()
+
+
+@register.filter
+def room_per_area(record: BedRecord, garden: Garden) -> str:
+    """Write a bed's nitrogen room by the garden's unit of area: ``12 g/m²``, ``1.1 g/ft²``."""
+    system = garden.unit_system
+    one_m2 = AREA.read("1", system)
+    per_unit = record.room.left_g / record.bed.area_m2 * one_m2
+    return f"{per_unit:.{0 if one_m2 >= 1 else 1}f} g/{AREA.unit(system)}"
+
+
+@register.filter
+def day_before(end_day: date | None) -> date | None:
+    """Return the last day of a span by the day on which it has ended."""
+    return end_day and end_day - timedelta(days=1)
+
+
+@register.filter
+def days_between(first_day: date, end_day: date) -> str:
+    """Write a half-open span: ``Thu 12 June`` or ``Thu 12 June to Sat 14 June``."""
+    last = end_day - timedelta(days=1)
+    return day(first_day) if last <= first_day else f"{day(first_day)} to {day(last)}"
+
+
+@register.filter
+def dates_between(first_day: date, end_day: date) -> str:
+    """Write a half-open span that may cross a year: both ends with their year."""
+    return f"{day_year(first_day)} to {day_year(end_day - timedelta(days=1))}"

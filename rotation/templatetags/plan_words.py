@@ -1,0 +1,13 @@
+"""Filters for pages that tell of plans."""
+
+from django import template
+
+from rotation.carrying import SHUT_BY
+
+register = template.Library()
+
+
+@register.filter
+def shut_by(reason: str) -> str:
+    """Write what shuts a bed, as a plain phrase."""
+    return SHUT_BY.get(reason, reason)

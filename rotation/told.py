@@ -1,0 +1,158 @@
+"""What the grower was told, held against how things stand now: does it still hold, and if not, why.
+
+Also the words for it: where a pen stands, as a grower says it.
+"""
+
+import hashlib
+import re
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+
+from garden.models import Garden
+from rotation.changes import Doings, day_words
+from rotation.engine.explain import off_bed_spans
+from rotation.engine.problem import OffBed
+from rotation.engine.problem import Stay as EngineStay
+from rotation.engine.rules import broken_rules
+from rotation.facts import GardenFacts
+from rotation.ground import SAME_PLACE_MM, stretches
+from rotation.models import Plan, PlannedStay
+from rotation.problems import (
+    SizeProblem,
+    announced_stays,
+    occupied_by,
+    size_problem,
+    sizes_of,
+)
+
+
+def ground_fingerprint(facts: GardenFacts) -> str:
+    """Return a text that differs when beds, crops, rules, pens or batches differ."""
+    garden = facts.garden
+    rules = [getattr(garden, field.name) for field in Garden._meta.concrete_fields]
+    beds = [
+        (
+            bed.pk,
+            bed.kind,
+            bed.length_mm,
+            bed.width_mm,
+            bed.x_m,
+            bed.y_m,
+            bed.lies_across,
+            facts.beds[bed.pk].plantings,
+        )
+        for bed in (known.bed for known in facts.beds.values())
+    ]
+    runs = [
+        (
+            run.id,
+            run.pen.length_mm,
+            run.pen.width_mm,
+            run.batch.leaves_brooder_on,
+            run.batch.processing_on,
+        )
+        for run in facts.runs
+    ]
+    return hashlib.sha256(repr((rules, beds, sorted(runs, key=repr))).encode()).hexdigest()
+
+
+def holds(plan: Plan, facts: GardenFacts) -> bool:
+    """Say whether a plan keeps every rule now, without a day off the beds that was not told."""
+    told = list(plan.stays.all())
+    off_told = {
+        (stay.batch_id, stay.pen_id, day)
+        for stay in told
+        if stay.bed_id is None
+        for day in _days(stay.first_day, stay.end_day)
+    }
+    return all(
+        not broken_rules(part.problem, stays, off)
+        and {(*_ids(part, days.run), day) for days in off for day in _off_days(part, days)}
+        <= off_told
+        for part, stays, off in _told_parts(told, facts)
+    )
+
+
+def _told_parts(
+    told: Sequence[PlannedStay], facts: GardenFacts
+) -> Iterable[tuple[SizeProblem, list[EngineStay], tuple[OffBed, ...]]]:
+    decided = []
+    for runs in sizes_of(facts):
+        part = size_problem(facts, runs, decided=decided, announced=told)
+        stays = announced_stays(part)
+        decided += occupied_by(part, stays)
+        yield part, stays, off_bed_spans(part.problem, stays)
+
+
+def _ids(part: SizeProblem, run_id: str) -> tuple[int, int]:
+    run = part.runs[run_id]
+    return run.batch.pk, run.pen.pk
+
+
+def _off_days(part: SizeProblem, days: OffBed) -> Iterable[date]:
+    start = part.horizon.first_day
+    return _days(start + timedelta(days=days.first_day), start + timedelta(days=days.end_day))
+
+
+def _days(first_day: date, end_day: date) -> Iterable[date]:
+    return (first_day + timedelta(days=day) for day in range((end_day - first_day).days))
+
+
+def doings(stays: Iterable[PlannedStay], facts: GardenFacts) -> Doings:
+    """Return where each pen stands on each day from today on, in words."""
+    return {
+        (stay.pen.name, day): place_words(stay, facts)
+        for stay in stays
+        for day in _days(max(stay.first_day, facts.on), stay.end_day)
+    }
+
+
+def place_words(stay: PlannedStay, facts: GardenFacts) -> str:
+    """Return a place as a grower says it: ``Bed 4``, ``Bed 4, place 2``, ``off the beds``."""
+    if stay.bed_id is None:
+        return "off the beds"
+    known = facts.beds.get(stay.bed_id)
+    if known is None:
+        return "a bed given up"
+    places = stretches(known.bed, stay.pen, facts.garden)
+    if len(places) < 2:
+        return known.bed.name
+    number = next(
+        (
+            n
+            for n, place in enumerate(places, 1)
+            if abs(place.offset_mm - stay.offset_mm) < SAME_PLACE_MM
+        ),
+        0,
+    )
+    return f"{known.bed.name}, place {number}" if number else known.bed.name
+
+
+def faults_of(plan: Plan, facts: GardenFacts) -> list[str]:
+    """Return every rule that a plan breaks now, with names and days for ids and numbers."""
+    return [
+        _in_names(str(breach), part, facts)
+        for part, stays, off in _told_parts(list(plan.stays.all()), facts)
+        for breach in broken_rules(part.problem, stays, off)
+    ]
+
+
+def _in_names(words: str, part: SizeProblem, facts: GardenFacts) -> str:
+    for name, place in sorted(part.stretches.items(), key=lambda item: -len(item[0])):
+        words = words.replace(name, facts.beds[place.bed_id].bed.name)
+    for run_id, run in part.runs.items():
+        words = words.replace(run_id, run.pen.name)
+    words = words.replace(
+        "not within one window of the spot", "the bed is not open to birds on all of them"
+    )
+    words = re.sub(r"(\d+\.\d+) g\b", lambda found: f"{float(found[1]):.0f} g", words)
+    return re.sub(r"days? (\d+)( to (\d+))?", lambda found: _dated(found, part), words)
+
+
+def _dated(found: re.Match[str], part: SizeProblem) -> str:
+    """Write ``days 3 to 6``, whose end is not included, as ``Mon 15 June to Wed 17 June``."""
+    first = part.horizon.first_day + timedelta(days=int(found[1]))
+    if found[3] is None or int(found[3]) - int(found[1]) <= 1:
+        return day_words(first)
+    last = part.horizon.first_day + timedelta(days=int(found[3]) - 1)
+    return f"{day_words(first)} to {day_words(last)}"

@@ -1,0 +1,1 @@
+"""Pages that look across the house, a module per subject."""

@@ -1,0 +1,77 @@
+"""The beds: the garden's map with its list, and one bed with its year."""
+
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from garden.access import garden_for
+from garden.models import Bed
+from rotation.bed_map import bed_marks
+from rotation.bed_records import BedRecord, bed_record, garden_records, history_days
+from rotation.bed_room import BedRoom
+from rotation.bed_year import bed_year
+from rotation.garden_map import garden_map
+from rotation.harvest_answers import harvest_answers, safe_dates
+from rotation.moves import bed_place, moves_of, next_move
+
+
+@require_GET
+def beds(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Show the map and the same facts as a list, with the next move beside them."""
+    garden = garden_for(request, garden_id)
+    today = garden.today()
+    records = garden_records(garden, today)
+    moves = moves_of(garden, records.planned, records.standing)
+    marks = bed_marks([record.bed.name for record in records.beds])
+    context = {
+        "today": today,
+        "listed": list(zip(marks, records.beds, strict=True)),
+        "bed_count": len(marks),
+        "map": garden_map(records, moves),
+        "has_turf": any(record.bed.kind == Bed.Kind.TURF for record in records.beds),
+        "move": next_move(moves, today),
+    }
+    return render(request, "rotation/beds.html", context)
+
+
+@require_GET
+def bed(request: HttpRequest, garden_id: int, bed_id: int) -> HttpResponse:
+    """Show one bed: may its crops be eaten, its year, its nitrogen, its history."""
+    garden = garden_for(request, garden_id)
+    today = garden.today()
+    record = bed_record(garden, bed_id, today)
+    if record is None:
+        raise Http404("No such bed")
+    return render(request, "rotation/bed.html", {"today": today, **_bed_page(record)})
+
+
+def _bed_page(record: BedRecord) -> dict[str, Any]:
+    garden, bed, on = record.garden, record.bed, record.on
+    plantings = bed.plantings.all()
+    return {
+        "bed": bed,
+        "record": record,
+        "bar": _room_bar(record.room),
+        "is_turf": bed.kind == Bed.Kind.TURF,
+        "answers": harvest_answers(plantings, record.ground.visits, garden, on),
+        "safe_dates": safe_dates(record.ground.visits, garden, on),
+        "past_plantings": [row for row in reversed(plantings) if row.ends_on <= on],
+        "year": bed_year(
+            record.ground, on, rule=garden.bird_day_rule(), rest_days=garden.rest_days
+        ),
+        "stays": [(stay, bed_place(garden, bed, stay)) for stay in reversed(record.stays)],
+        "planned": [(stay, bed_place(garden, bed, stay)) for stay in record.planned],
+        "history_days": history_days(garden),
+        "notes": list(bed.notes.order_by("-on", "-pk")),
+    }
+
+
+def _room_bar(room: BedRoom) -> dict[str, int] | None:
+    """Return the lengths of a room's bar in thousandths; None where there is no room to draw."""
+    whole_g = max(room.whole_g, room.used_g + room.planned_g)
+    if whole_g < 1:
+        return None
+    used, planned = (round(1000 * mass_g / whole_g) for mass_g in (room.used_g, room.planned_g))
+    return {"used": used, "planned": min(planned, 1000 - used)}

@@ -1,0 +1,113 @@
+"""The plan: what clashes, the board, the moves by date, what they cost, and planning again."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from garden.access import garden_for, writable_garden_for
+from garden.models import Garden
+from rotation.bed_map import bed_marks
+from rotation.bed_records import GardenRecords, known_stays, records_of, visit
+from rotation.board import BOARD_DAYS, Board, board
+from rotation.facts import facts_of
+from rotation.middleware import MENDED_ALREADY
+from rotation.models import Plan
+from rotation.moves import Move, moves_of, plan_cost
+from rotation.planning import current_plan, plan_again
+from rotation.told import faults_of
+
+FURTHEST_DAYS = 3 * 366
+"""How far from today the board can be turned: three years either way. Our choice."""
+CHANGES_SAID = 3
+"""Changes told at once after planning again; the page lists them all. Our choice."""
+
+
+@require_GET
+def plan(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Show the newest plan from a day on, four weeks at a time."""
+    garden = garden_for(request, garden_id)
+    today = garden.today()
+    newest = current_plan(garden)
+    context: dict[str, Any] = {"today": today, "plan": newest}
+    if newest:
+        first_day = first_day_asked(request.GET.get("from", ""), today)
+        context |= _plan_page(garden, newest, today, first_day)
+    return render(request, "rotation/plan.html", context)
+
+
+@require_POST
+def again(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Work out a new plan and say what changed."""
+    garden = writable_garden_for(request, garden_id)
+    made = plan_again(garden=garden, on=garden.today())
+    setattr(request, MENDED_ALREADY, True)
+    messages.success(request, what_changed(made))
+    return redirect("plan", garden_id=garden.pk)
+
+
+def first_day_asked(typed: str, today: date) -> date:
+    """Return the board's first day: the one asked for, or today where it is none or far away."""
+    try:
+        asked = date.fromisoformat(typed)
+    except ValueError:
+        return today
+    return asked if abs((asked - today).days) <= FURTHEST_DAYS else today
+
+
+def _plan_page(garden: Garden, newest: Plan, today: date, first_day: date) -> dict[str, Any]:
+    facts = facts_of(garden, today)
+    faults = faults_of(newest, facts)
+    records = records_of(
+        garden,
+        today,
+        beds=[(known.bed, known.plantings) for known in facts.beds.values()],
+        stays=tuple(known_stays(garden, today)),
+        planned=tuple(stay for stay in newest.stays.all() if stay.end_day > today),
+    )
+    moves = moves_of(garden, records.planned, records.standing)
+    drawn = _board(records, first_day)
+    return {
+        "faults": faults,
+        "fault_count": len(faults),
+        "board": drawn,
+        "earlier": first_day - timedelta(days=BOARD_DAYS),
+        "later": drawn.end_day,
+        "moves": [move for move in moves if _shows(drawn, move, today)],
+        "cost": plan_cost(newest, moves),
+    }
+
+
+def _board(records: GardenRecords, first_day: date) -> Board:
+    garden, today = records.garden, records.on
+    off_bed = [stay for stay in (*records.stays, *records.planned) if stay.bed_id is None]
+    marks = bed_marks([record.bed.name for record in records.beds])
+    return board(
+        [
+            replace(record.ground, mark="" if mark in record.bed.name else mark)
+            for mark, record in zip(marks, records.beds, strict=True)
+        ],
+        [visit(stay, today) for stay in off_bed],
+        first_day=first_day,
+        today=today,
+        rule=garden.bird_day_rule(),
+        rest_days=garden.rest_days,
+    )
+
+
+def _shows(drawn: Board, move: Move, today: date) -> bool:
+    """Say whether a move is still to be made on a day of the board; a late one is, today."""
+    return drawn.first_day <= max(move.stay.first_day, today) < drawn.end_day and not move.goes_on
+
+
+def what_changed(made: Plan) -> str:
+    """Return the message after planning again."""
+    if not made.changes:
+        return "Planned again. Nothing has changed."
+    told, rest = made.changes[:CHANGES_SAID], len(made.changes) - CHANGES_SAID
+    more = f" And {rest} more, below." if rest > 0 else ""
+    return f"Planned again. {'. '.join(told)}.{more}"

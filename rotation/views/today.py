@@ -1,0 +1,151 @@
+"""Today: the one thing to do now, the rest of the day, and the taps that log it."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.vary import vary_on_headers
+
+from flocks.models import BatchPen
+from garden.access import garden_for, writable_garden_for
+from garden.models import Garden
+from garden.views.form_page import UNPROCESSABLE, form_page, posted
+from rotation.actions import (
+    AlreadyThereError,
+    MoveError,
+    chore_mark,
+    chore_reopen,
+    feed_give,
+    stay_move,
+)
+from rotation.chore_form import ChoreForm
+from rotation.chores import done_in_words
+from rotation.middleware import MENDED_ALREADY
+from rotation.move_form import MoveForm
+from rotation.today import day_sheet
+
+TEMPLATE = "rotation/today.html"
+NO_SUCH_CHORE = "That is not among today’s chores. Here they are as they stand."
+CROP_CAUTION = "Raw manure and food do not mix: see below when it may be harvested."
+
+
+@require_GET
+def today(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Show what to do on this day."""
+    garden = garden_for(request, garden_id)
+    return render(request, TEMPLATE, _page(garden))
+
+
+def _page(garden: Garden) -> dict[str, Any]:
+    sheet = day_sheet(garden, garden.today())
+    context = {"sheet": sheet, "today": sheet.on}
+    if not sheet.batches:
+        context |= {
+            "has_beds": garden.beds.in_use().exists(),
+            "has_pens": garden.pens.in_use().exists(),
+        }
+    return context
+
+
+@require_POST
+@vary_on_headers("HX-Request")
+def chore(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Tick a chore, put it off or take the tick back; a feeding that is done is logged as feed."""
+    garden = writable_garden_for(request, garden_id)
+    form = ChoreForm(request.POST, garden=garden)
+    if not form.is_valid():
+        messages.error(request, NO_SUCH_CHORE)
+        return _day(request, garden, status=UNPROCESSABLE)
+    said = _mark(request, garden, form)
+    if not request.htmx:
+        return redirect("today", garden_id=garden.pk)
+    return _day(request, garden, said=said, then=form.cleaned_data["then"])
+
+
+def _day(request: HttpRequest, garden: Garden, *, status: int = 200, **more: Any) -> HttpResponse:
+    """Draw the page, or for htmx the part of it that a tap changes."""
+    template = f"{TEMPLATE}#swap" if request.htmx else TEMPLATE
+    return render(request, template, _page(garden) | more, status=status)
+
+
+def _mark(request: HttpRequest, garden: Garden, form: ChoreForm) -> str:
+    """Do what a valid form asks and return what is said of it."""
+    key, mark, on = form.cleaned_data["chore"], form.cleaned_data["mark"], garden.today()
+    words = done_in_words(key)
+    if form.gives_feed:
+        given = feed_give(
+            garden=garden,
+            user=request.user,
+            batch=form.batch,
+            pen=form.pen,
+            mass_kg=form.cleaned_data["feed_kg"],
+            on=on,
+        )
+        return "Feed logged" if given else "Fed already"
+    # A tick feeds no engine, so the plan needs no look.
+    setattr(request, MENDED_ALREADY, True)
+    if mark == "open":
+        chore_reopen(garden=garden, chore=key, on=on)
+        return f"{words}: open again"
+    said = words if mark == "done" else f"{words}: later today"
+    chore_mark(garden=garden, user=request.user, chore=key, mark=mark, said=said, on=on)
+    return said
+
+
+@require_POST
+def moved(request: HttpRequest, garden_id: int, batch_id: int, pen_id: int) -> HttpResponse:
+    """Log the move that the page told, once however often it is sent."""
+    garden = writable_garden_for(request, garden_id)
+    share = _share(garden, batch_id, pen_id)
+    form = MoveForm(request.POST, garden=garden, pen=share.pen)
+    if not form.is_valid():
+        return _elsewhere_page(request, form, share)
+    try:
+        _log_move(request, garden, form, share)
+    except AlreadyThereError as told:
+        messages.success(request, str(told))
+    except MoveError as refusal:
+        messages.error(request, str(refusal))
+    return redirect("today", garden_id=garden.pk)
+
+
+@require_http_methods(["GET", "POST"])
+def elsewhere(request: HttpRequest, garden_id: int, batch_id: int, pen_id: int) -> HttpResponse:
+    """Log that a pen was put somewhere else than planned, or on another day."""
+    garden = writable_garden_for(request, garden_id)
+    share = _share(garden, batch_id, pen_id)
+    form = MoveForm(posted(request), garden=garden, pen=share.pen)
+    if form.is_valid():
+        try:
+            _log_move(request, garden, form, share)
+        except MoveError as refusal:
+            form.add_error("place", str(refusal))
+        else:
+            return redirect("today", garden_id=garden.pk)
+    return _elsewhere_page(request, form, share)
+
+
+def _share(garden: Garden, batch_id: int, pen_id: int) -> BatchPen:
+    """Return the birds of an unfinished batch in one of its pens, or 404."""
+    batch = get_object_or_404(garden.batches.unfinished(), pk=batch_id)
+    return get_object_or_404(batch.shares.select_related("batch", "pen"), pen=pen_id)
+
+
+def _log_move(request: HttpRequest, garden: Garden, form: MoveForm, share: BatchPen) -> None:
+    stay_move(
+        garden=garden,
+        user=request.user,
+        pen=share.pen,
+        batch=share.batch,
+        to=form.stretch,
+        on=form.cleaned_data["on"],
+        seen=form.cleaned_data["seen"],
+    )
+    if form.crop_there:
+        messages.warning(request, f"{form.crop_there} is standing there. {CROP_CAUTION}")
+
+
+def _elsewhere_page(request: HttpRequest, form: MoveForm, share: BatchPen) -> HttpResponse:
+    return form_page(request, "rotation/elsewhere.html", form, pen=share.pen, batch=share.batch)

@@ -1,0 +1,70 @@
+"""People and gardens that the stories share."""
+
+from datetime import date
+
+import pytest
+from django.conf import settings as django_settings
+from django.test import Client
+
+from garden.models import Garden, Role
+from tests.factories import GardenFactory, MembershipFactory, UserFactory
+
+TODAY = date(2026, 6, 12)
+"""The day on which the stories happen, a Friday in midsummer."""
+
+
+def pytest_configure() -> None:
+    """Serve static files from where they are written, never from a copy collected earlier."""
+    django_settings.STORAGES = django_settings.STORAGES | {
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+    }
+    django_settings.WHITENOISE_AUTOREFRESH = django_settings.WHITENOISE_USE_FINDERS = True
+    django_settings.SECURE_SSL_REDIRECT = False
+    django_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(autouse=True)
+def today(settings) -> date:
+    """Let every story happen on one day, whatever the clock says."""
+    settings.PRETEND_TODAY = TODAY
+    return TODAY
+
+
+@pytest.fixture
+def garden(db) -> Garden:
+    """Return a garden that nobody belongs to yet."""
+    return GardenFactory()
+
+
+def _client_of(garden: Garden | None, role: Role | None, name: str) -> Client:
+    user = UserFactory(username=name)
+    if garden is not None:
+        MembershipFactory(garden=garden, user=user, role=role)
+    client = Client()
+    client.force_login(user)
+    client.user = user
+    return client
+
+
+@pytest.fixture
+def owner(garden: Garden) -> Client:
+    """Return a browser in which Olive, who owns the garden, is signed in."""
+    return _client_of(garden, Role.OWNER, "olive")
+
+
+@pytest.fixture
+def helper(garden: Garden) -> Client:
+    """Return a browser in which Hal, who helps, is signed in."""
+    return _client_of(garden, Role.HELPER, "hal")
+
+
+@pytest.fixture
+def viewer(garden: Garden) -> Client:
+    """Return a browser in which Vera, who looks on, is signed in."""
+    return _client_of(garden, Role.VIEWER, "vera")
+
+
+@pytest.fixture
+def stranger(db) -> Client:
+    """Return a browser in which Sten, who owns another garden, is signed in."""
+    return _client_of(GardenFactory(name="Elsewhere"), Role.OWNER, "sten")

@@ -1,0 +1,193 @@
+"""Rows for the stories: each factory makes something plausible, a story changes what it is about."""
+
+from datetime import date, timedelta
+
+import factory
+from django.contrib.auth import get_user_model
+
+from flocks import models as flocks
+from garden import models as ground
+from pens import models as pens
+from rotation import models as rotation
+
+HATCHED = date(2026, 5, 10)
+
+
+class UserFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = get_user_model()
+
+    username = factory.Sequence(lambda n: f"person{n}")
+    email = factory.LazyAttribute(lambda user: f"{user.username}@example.org")
+    password = factory.django.Password("a long pass phrase")
+
+
+class GardenFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.Garden
+
+    name = factory.Sequence(lambda n: f"Garden {n}")
+    time_zone = "Europe/Dublin"
+
+
+class MembershipFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.Membership
+
+    garden = factory.SubFactory(GardenFactory)
+    user = factory.SubFactory(UserFactory)
+    role = ground.Role.OWNER
+
+
+class BedFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.Bed
+
+    garden = factory.SubFactory(GardenFactory)
+    name = factory.Sequence(lambda n: f"Bed {n}")
+    length_mm = 2400
+    width_mm = 1200
+    height_mm = 300
+    x_m = factory.Sequence(lambda n: (n % 6) * 2.0)
+    y_m = 0.0
+
+
+class CropFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.Crop
+
+    garden = factory.SubFactory(GardenFactory)
+    name = factory.Sequence(lambda n: f"Crop {n}")
+    nitrogen_kg_ha = 120
+    contact = ground.Crop.Contact.TOUCHES
+    days_to_harvest = 60
+
+
+class PlantingFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.Planting
+
+    bed = factory.SubFactory(BedFactory)
+    crop = factory.SubFactory(CropFactory, garden=factory.SelfAttribute("..bed.garden"))
+    starts_on = date(2026, 5, 1)
+    first_harvest_on = factory.LazyAttribute(lambda row: row.starts_on + timedelta(days=60))
+    ends_on = factory.LazyAttribute(lambda row: row.first_harvest_on + timedelta(days=20))
+
+
+class PenFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = pens.Pen
+
+    garden = factory.SubFactory(GardenFactory)
+    name = factory.Sequence(lambda n: f"Pen {n}")
+    length_mm = 1170
+    width_mm = 1170
+    floor_m2 = 1.2
+
+
+class BatchFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Batch
+
+    garden = factory.SubFactory(GardenFactory)
+    name = factory.Sequence(lambda n: f"Batch {n}")
+    hatch_on = HATCHED
+    chicks = 10
+    strain = "fast"
+    target_g = 2400
+    leaves_brooder_on = factory.LazyAttribute(lambda row: row.hatch_on + timedelta(days=24))
+    processing_on = factory.LazyAttribute(lambda row: row.hatch_on + timedelta(days=49))
+
+
+class BatchPenFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.BatchPen
+
+    batch = factory.SubFactory(BatchFactory)
+    pen = factory.SubFactory(PenFactory, garden=factory.SelfAttribute("..batch.garden"))
+    birds = factory.SelfAttribute("batch.chicks")
+
+
+class WeighingFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Weighing
+
+    batch = factory.SubFactory(BatchFactory)
+    on = HATCHED + timedelta(days=21)
+    count = 8
+    mean_g = 800
+
+
+class FeedRecordFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.FeedRecord
+
+    batch = factory.SubFactory(BatchFactory)
+    on = HATCHED + timedelta(days=1)
+    mass_kg = 2.0
+
+
+class LossFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Loss
+
+    batch = factory.SubFactory(BatchFactory)
+    on = HATCHED + timedelta(days=5)
+    count = 1
+
+
+class ProcessingFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Processing
+
+    batch = factory.SubFactory(BatchFactory)
+    on = HATCHED + timedelta(days=33)
+    count = 2
+
+
+class NoteFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Note
+
+    garden = factory.SubFactory(GardenFactory)
+    on = HATCHED + timedelta(days=30)
+    text = "Pale droppings in the morning."
+
+
+class StayFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = rotation.Stay
+
+    pen = factory.SubFactory(PenFactory)
+    batch = factory.SubFactory(BatchFactory, garden=factory.SelfAttribute("..pen.garden"))
+    bed = factory.SubFactory(BedFactory, garden=factory.SelfAttribute("..pen.garden"))
+    offset_mm = 0
+    stretch_mm = 1200
+    first_day = HATCHED + timedelta(days=31)
+
+
+class PlanFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = rotation.Plan
+
+    garden = factory.SubFactory(GardenFactory)
+    from_day = date(2026, 6, 12)
+    end_day = date(2026, 8, 1)
+    because = "first plan"
+    cost = 100.0
+    lower_bound = 100.0
+    seconds = 0.1
+
+
+class PlannedStayFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = rotation.PlannedStay
+
+    plan = factory.SubFactory(PlanFactory)
+    pen = factory.SubFactory(PenFactory, garden=factory.SelfAttribute("..plan.garden"))
+    batch = factory.SubFactory(BatchFactory, garden=factory.SelfAttribute("..plan.garden"))
+    bed = factory.SubFactory(BedFactory, garden=factory.SelfAttribute("..plan.garden"))
+    stretch_mm = 1200
+    first_day = date(2026, 6, 12)
+    end_day = date(2026, 6, 14)
+    nitrogen_g = 40.0

@@ -1,0 +1,191 @@
+"""Every address walked as everybody, from the list of addresses itself, so that a new one cannot be forgotten.
+
+A new kind of id in an address fails here until `rows_of` makes one; a new address that a helper must not use
+fails until it refuses a helper or stands in `FOR_HELPERS`.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from garden.clock import now
+from garden.models import Garden, Invitation, Membership, UndoStep
+from tests.conftest import TODAY
+from tests.factories import (
+    BatchFactory,
+    BatchPenFactory,
+    FeedRecordFactory,
+    GardenFactory,
+    LossFactory,
+    MembershipFactory,
+    NoteFactory,
+    PlanFactory,
+    PlannedStayFactory,
+    PlantingFactory,
+    ProcessingFactory,
+    StayFactory,
+    UserFactory,
+    WeighingFactory,
+)
+
+pytestmark = pytest.mark.django_db
+
+OPEN_TO_ALL = {"health", "mode"}
+"""Addresses outside gardens that need no sign-in; the accounts pages are allauth's own."""
+FOR_HELPERS = {
+    "batch_new", "batch_edit", "undo", "plan_again",
+    "weighing_new", "weighing_edit", "weighing_remove", "feed_new", "feed_edit", "feed_remove",
+    "loss_new", "loss_edit", "loss_remove", "processing_new", "processing_edit", "processing_remove",
+    "note_new", "note_edit", "note_remove",
+    "move_done", "move_elsewhere", "chore_mark", "quick_log", "leave",
+    "planting_new", "planting_edit", "planting_remove",
+}  # fmt: skip
+"""Addresses by which a helper logs work."""
+
+
+@dataclass(frozen=True)
+class Address:
+    """A named address with the names of its ids."""
+
+    name: str
+    ids: frozenset[str]
+
+
+def addresses() -> Iterator[Address]:
+    """Yield every named address of the product itself."""
+
+    def walk(patterns: list, ids: frozenset[str]) -> Iterator[Address]:
+        for pattern in patterns:
+            found = ids | set(pattern.pattern.converters)
+            if isinstance(pattern, URLResolver):
+                if "allauth" not in str(pattern.urlconf_name):
+                    yield from walk(pattern.url_patterns, found)
+            elif isinstance(pattern, URLPattern) and not str(pattern.name).startswith("account_"):
+                yield Address(pattern.name, frozenset(found))
+
+    return walk(get_resolver().url_patterns, frozenset())
+
+
+IN_GARDENS = [address for address in addresses() if "garden_id" in address.ids]
+OUTSIDE = [address for address in addresses() if "garden_id" not in address.ids]
+
+
+def named(address: Address) -> str:
+    """Return a test's id."""
+    return address.name
+
+
+def rows_of(garden: Garden, user: object) -> dict[str, object]:
+    """Return one id of every kind that an address may hold, all of one garden."""
+    planting = PlantingFactory(bed__garden=garden)
+    share = BatchPenFactory(batch__garden=garden)
+    batch, pen = share.batch, share.pen
+    stay = StayFactory(pen=pen, batch=batch, bed=planting.bed)
+    planned = PlannedStayFactory(
+        plan=PlanFactory(garden=garden), pen=pen, batch=batch, bed=planting.bed
+    )
+    invitation = Invitation.objects.create(garden=garden, made_by=user)
+    step = UndoStep.objects.create(
+        garden=garden, user=user, said="x", rows=[], expires_at=now() + timedelta(minutes=5)
+    )
+    return {
+        "garden_id": garden.pk,
+        "bed_id": planting.bed.pk,
+        "planting_id": planting.pk,
+        "crop_id": planting.crop.pk,
+        "pen_id": pen.pk,
+        "batch_id": batch.pk,
+        "weighing_id": WeighingFactory(batch=batch).pk,
+        "feed_id": FeedRecordFactory(batch=batch).pk,
+        "loss_id": LossFactory(batch=batch).pk,
+        "processing_id": ProcessingFactory(batch=batch).pk,
+        "note_id": NoteFactory(garden=garden, batch=batch).pk,
+        "stay_id": stay.pk,
+        "planned_id": planned.pk,
+        "membership_id": MembershipFactory(garden=garden, role="viewer").pk,
+        "invitation_id": invitation.pk,
+        "step_id": step.pk,
+        "token": invitation.token,
+        "chore": "water",
+        "on": TODAY.isoformat(),
+    }
+
+
+def url(address: Address, rows: dict[str, object]) -> str:
+    """Return an address with ids put in; KeyError names a kind of id that `rows_of` should make."""
+    return reverse(address.name, kwargs={name: rows[name] for name in address.ids})
+
+
+def membership_of(client: Client, garden: Garden) -> Membership:
+    """Return a signed-in person's membership."""
+    return Membership.objects.get(garden=garden, user=client.user)
+
+
+@pytest.mark.parametrize("address", IN_GARDENS, ids=named)
+def test_a_stranger_and_a_passer_by_find_nothing(address, garden, owner, stranger):
+    place = url(address, rows_of(garden, owner.user))
+    for ask in (stranger.get, stranger.post):
+        assert ask(place).status_code in (404, 405), place
+    for ask in (Client().get, Client().post):
+        answer = ask(place)
+        assert answer.status_code == 302
+        assert answer.url.startswith("/accounts/login/")
+
+
+@pytest.mark.parametrize("address", IN_GARDENS, ids=named)
+def test_ids_of_another_garden_are_not_found_in_ones_own(address, garden, owner):
+    other = GardenFactory()
+    foreign = rows_of(other, UserFactory()) | {"garden_id": garden.pk}
+    if not address.ids - {"garden_id", "on", "chore", "token"}:
+        pytest.skip("this address names no row")
+    place = url(address, foreign)
+    for ask in (owner.get, owner.post):
+        assert ask(place).status_code in (404, 405), place
+
+
+@pytest.mark.parametrize("address", IN_GARDENS, ids=named)
+def test_a_viewer_looks_and_changes_nothing(address, garden, owner, viewer):
+    place = url(address, rows_of(garden, owner.user))
+    assert viewer.get(place).status_code in (200, 302, 403, 405), place
+    if address.name != "leave":
+        assert viewer.post(place).status_code in (403, 405), place
+
+
+@pytest.mark.parametrize("address", IN_GARDENS, ids=named)
+def test_a_helper_logs_work_but_changes_neither_rules_nor_people(address, garden, owner, helper):
+    place = url(address, rows_of(garden, owner.user))
+    assert helper.get(place).status_code in (200, 302, 403, 405), place
+    answer = helper.post(place)
+    if address.name in FOR_HELPERS:
+        assert answer.status_code != 403, place
+        assert answer.status_code < 500
+    else:
+        assert answer.status_code in (403, 405), place
+
+
+@pytest.mark.parametrize("address", IN_GARDENS, ids=named)
+def test_an_owner_can_open_or_use_everything(address, garden, owner):
+    place = url(address, rows_of(garden, owner.user))
+    assert owner.get(place).status_code in (200, 302, 405), place
+    assert owner.post(place).status_code in (200, 302, 303, 405, 409, 422), place
+
+
+@pytest.mark.parametrize("address", OUTSIDE, ids=named)
+def test_addresses_outside_gardens_ask_for_a_sign_in_first(address, garden, owner):
+    place = url(address, rows_of(garden, owner.user))
+    answer = Client().get(place)
+    if address.name in OPEN_TO_ALL:
+        assert answer.status_code in (200, 405)
+    else:
+        assert answer.status_code == 302
+        assert answer.url.startswith("/accounts/login/")
+
+
+def test_a_batch_of_another_garden_cannot_be_given_ones_own_pens(garden, owner):
+    theirs = BatchFactory()
+    answer = owner.get(reverse("batch", kwargs={"garden_id": garden.pk, "batch_id": theirs.pk}))
+    assert answer.status_code == 404
