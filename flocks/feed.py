@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
 from flocks.strains import REFERENCE
+from garden.unit_sizes import INCH_MM
+from garden.units import System
 
 Array = NDArray[np.float64]
 
@@ -29,6 +31,8 @@ WATER_PER_FEED = 1.9
 Derived from 1.5-2.0 by weight (Mississippi State, water-related factors) and a lifetime 1.8,
 leaning high because flocks of 2010 drank more than those of 1991.
 """
+US_QUART_L = float(INCH_MM**3 * 231 / 4 / 1_000_000)
+"""A quart is a quarter of 231 cubic inches [L]. Exact by definition, from memory."""
 WATER_MILD_C = 21.0
 """Temperature up to which drinking follows feed alone [°C]. Mississippi State, water-related
 factors."""
@@ -175,3 +179,10 @@ def water_litres(feed_g: float, temperature_c: float, *, for_drinkers: bool = Fa
     rise = WATER_DESIGN_RISE_PER_C if for_drinkers else WATER_RISE_PER_C
     warmth = 1.0 + rise * max(0.0, temperature_c - WATER_MILD_C)
     return max(0.0, feed_g) / 1000.0 * WATER_PER_FEED * warmth
+
+
+def water_in_words(litres: float, system: System) -> str:
+    """Write a volume of water to the nearest half litre, or quart, and never as nothing."""
+    amount, unit = (litres, "litre") if system == "metric" else (litres / US_QUART_L, "quart")
+    halves = max(1, round(amount * 2))
+    return f"{halves / 2:g} {unit}{'' if halves <= 2 else 's'}"

@@ -24,6 +24,12 @@ MOST_DAYS_AWAY = 2 * 365
 """How far from today a date of a batch may lie [day]. A choice."""
 
 
+WAYS_TO_WRITE_WEIGHT = {
+    "metric": "Write 2300, or 2.3 kg.",
+    "us": "Write 5.3, or 5 lb 5 oz.",
+}
+
+
 def strain_choices() -> list[tuple[str, str]]:
     """Return the built-in strains as choices with their plain names."""
     return [(key, strain.name) for key, strain in built_in_strains().items()]
@@ -77,6 +83,7 @@ class BatchForm(GardenForm, forms.ModelForm):
         own = self.instance.pens.all() if self.instance.pk else Pen.objects.none()
         self.fields["pens"].queryset = (self.garden.pens.in_use() | own).distinct()
         self.fields["chicks"].widget.attrs["inputmode"] = "numeric"
+        self.fields["target_g"].help_text = WAYS_TO_WRITE_WEIGHT[self.garden.unit_system]
 
     def clean_name(self) -> str:
         """Refuse a name that another batch of the garden has."""

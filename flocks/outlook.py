@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from math import floor
 
 from flocks.curve import GrowthCurve
-from flocks.feed import DietPhase, bags_needed, phase_on, water_litres
+from flocks.feed import DietPhase, bags_needed, phase_on, water_in_words, water_litres
 from flocks.forecasting import BatchForecast, days, diet_of, forecast_of, strain_of
 from flocks.headcount import birds_alive, birds_by_pen
 from flocks.models import Batch, Weighing
@@ -82,10 +82,10 @@ class FeedOutlook:
     """Feed eaten from today up to processing [kg]."""
     bags: int
     """Bags that hold it, with the usual waste."""
-    water_l: float
-    """Water drunk today when it is mild [L]."""
-    hot_water_l: float
-    """Water to carry when today is hot [L]."""
+    water: str
+    """Water drunk today when it is mild, in the garden's units."""
+    hot_water: str
+    """Water to carry when today is hot, likewise."""
 
     @property
     def protein_percent(self) -> float:
@@ -100,6 +100,7 @@ def feed_outlook(batch: Batch, forecast: BatchForecast, on: date) -> FeedOutlook
     age = batch.age_days(first_day)
     later = [phase.from_day for phase in diet if phase.from_day > age]
     today_kg = forecast.feed_kg(alive, first_day)
+    today_g, system = 1000 * today_kg, batch.garden.unit_system
     to_come_kg = forecast.feed_kg(alive, first_day, max(first_day, batch.processing_on))
     return FeedOutlook(
         phase=phase_on(diet, age),
@@ -107,8 +108,8 @@ def feed_outlook(batch: Batch, forecast: BatchForecast, on: date) -> FeedOutlook
         today_kg=today_kg,
         to_come_kg=to_come_kg,
         bags=bags_needed(1000 * to_come_kg, batch.garden.feed_bag_kg),
-        water_l=water_litres(1000 * today_kg, MILD_DAY_C),
-        hot_water_l=water_litres(1000 * today_kg, HOT_DAY_C, for_drinkers=True),
+        water=water_in_words(water_litres(today_g, MILD_DAY_C), system),
+        hot_water=water_in_words(water_litres(today_g, HOT_DAY_C, for_drinkers=True), system),
     )
 
 

@@ -78,7 +78,7 @@ def built_in_strains() -> dict[str, Strain]:
     -------
     dict of str to Strain
         ``fast``, ``fast-male``, ``fast-female``, ``fast-recent``, ``older-standard``, ``ranger``,
-        ``label``, ``slow`` and ``unknown``. Treat it as read only.
+        ``label``, ``slow``, ``unknown`` and ``any``. Treat it as read only.
     """
     tables = _feed_tables()
     return {row["key"]: _strain(row, tables) for row in _rows("strains.csv")}

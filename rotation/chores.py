@@ -10,8 +10,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from flocks.brooding import brooder_needs
-from flocks.feed import WATER_MILD_C, water_litres
-from garden.unit_sizes import INCH_MM
+from flocks.feed import WATER_MILD_C, water_in_words, water_litres
 from garden.units import FEED_MASS, TEMPERATURE, System
 from rotation.day_sheet import BatchDay, DueMove, MoveKind, PenDay
 
@@ -25,8 +24,6 @@ WEIGH_BIRDS = 10
 WITHDRAWAL_HOURS = (8, 12)
 """Least and most time without feed before processing, water left [h]. Wabeck 1972, Poultry Science 51:1119,
 found 8-10 h best; Directive 2007/43/EC, Annex I, allows at most 12 h. Published."""
-US_QUART_L = float(INCH_MM**3 * 231 / 4 / 1_000_000)
-"""A quart is a quarter of 231 cubic inches [L]. Exact by definition, from memory."""
 
 
 DONE_IN_WORDS = {
@@ -190,13 +187,6 @@ def _water(
         title="Rinse and fill the drinkers",
         detail=f"About {water_in_words(litres, system)} in all; half as much again in heat",
     )
-
-
-def water_in_words(litres: float, system: System) -> str:
-    """Write a volume of water to the nearest half litre, or quart, and never as nothing."""
-    amount, unit = (litres, "litre") if system == "metric" else (litres / US_QUART_L, "quart")
-    halves = max(1, round(amount * 2))
-    return f"{halves / 2:g} {unit}{'' if halves <= 2 else 's'}"
 
 
 def _mixing(left: Sequence[Left]) -> Iterator[Chore]:

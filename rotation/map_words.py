@@ -55,7 +55,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Lines centred on a point, with a plate behind them; `turned` labels read upwards."""
+    """Lines centred on a point; `plate` is the room they take, `turned` labels read upwards."""
 
     x: int
     y: int

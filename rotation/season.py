@@ -84,6 +84,7 @@ class Trial:
     """Nitrogen that the beds these pens fit still take while the birds are out [g]."""
     pen_days: int
     off_bed_days: int
+    """Days without a bed that this batch brings, for its own pens or for others."""
     reasons: dict[str, int]
     """Off-bed days by the rule that shuts most places on them."""
 
@@ -102,11 +103,12 @@ class TrialGround:
         plan = current_plan(garden)
         told = list(plan.stays.all()) if plan else []
         self.told = [stay for stay in told if stay.batch_id != instead_of]
+        self.told_off_days = sum(_days_off(stay, on) for stay in self.told)
 
     def trial(self, draft: DraftBatch, effort: Effort = TRIAL_EFFORT) -> Trial:
         """Plan a draft beside what is told already."""
         facts = self._with(draft)
-        off = self.off_bed(facts, effort)
+        off = self._off_bed(facts, effort)
         forecast = draft.forecast
         feed_kg = forecast.feed_kg(draft.chicks, draft.hatch_on, draft.processing_on)
         runs = [run for run in facts.runs if run.batch.pk is None]
@@ -119,22 +121,30 @@ class TrialGround:
             dropped_g=sum(sum(run.nitrogen_g) for run in runs),
             room_g=self._room_g(facts, runs),
             pen_days=sum(len(run.nitrogen_g) for run in runs),
-            off_bed_days=sum(_length(stay) for stay in off),
+            off_bed_days=self._more_days_off(off),
             reasons=_main_reasons(off),
         )
-
-    def off_bed(self, facts: GardenFacts, effort: Effort) -> list[PlannedStay]:
-        """Return the draft's days off the beds in the best plan found."""
-        stays = solved(facts, effort, announced=self.told).stays
-        return [stay for stay in stays if stay.batch.pk is None and stay.bed_id is None]
 
     def off_bed_days(
         self, draft: DraftBatch, effort: Effort, *, more_beds: Iterable[Bed] = ()
     ) -> int:
-        """Return how many days the draft would stand off the beds, were `more_beds` there too."""
+        """Return the days without a bed that the draft brings, were `more_beds` there too."""
         facts = self._with(draft)
         beds = facts.beds | {bed.pk: BedFacts(bed, ()) for bed in more_beds}
-        return sum(_length(stay) for stay in self.off_bed(replace(facts, beds=beds), effort))
+        return self._more_days_off(self._off_bed(replace(facts, beds=beds), effort))
+
+    def _off_bed(self, facts: GardenFacts, effort: Effort) -> list[PlannedStay]:
+        """Return the days off the beds of all pens in the best plan found."""
+        stays = solved(facts, effort, announced=self.told).stays
+        return [stay for stay in stays if stay.bed_id is None]
+
+    def _more_days_off(self, off: Iterable[PlannedStay]) -> int:
+        """Return by how many days off the beds a plan exceeds what is told already.
+
+        Days are counted for every pen: a draft that fits only by pushing another flock off its bed
+        does not fit.
+        """
+        return max(0, sum(_days_off(stay, self.facts.on) for stay in off) - self.told_off_days)
 
     def _with(self, draft: DraftBatch) -> GardenFacts:
         return replace(self.facts, runs=(*self.facts.runs, *_draft_runs(draft, self.facts.on)))
@@ -221,13 +231,15 @@ def _crowded_on(draft: DraftBatch, limit_kg_m2: float) -> date | None:
     return min((day for day in days if day), default=None)
 
 
-def _length(stay: PlannedStay) -> int:
-    return (stay.end_day - stay.first_day).days
+def _days_off(stay: PlannedStay, on: date) -> int:
+    if stay.bed_id is not None:
+        return 0
+    return max(0, (stay.end_day - max(stay.first_day, on)).days)
 
 
 def _main_reasons(off: Iterable[PlannedStay]) -> dict[str, int]:
     reasons: dict[str, int] = {}
-    for stay in off:
+    for stay in (stay for stay in off if stay.batch.pk is None):
         main = max(stay.because, key=stay.because.get, default="no bed fits this pen")
-        reasons[main] = reasons.get(main, 0) + _length(stay)
+        reasons[main] = reasons.get(main, 0) + (stay.end_day - stay.first_day).days
     return dict(sorted(reasons.items(), key=lambda item: -item[1]))

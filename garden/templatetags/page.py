@@ -1,5 +1,6 @@
 """Tags and filters that every page uses: where we are, quantities in the garden's units, dates in words."""
 
+from collections.abc import Callable
 from datetime import date
 from urllib.parse import urlencode
 
@@ -22,56 +23,28 @@ def here(context: template.Context, place: str) -> SafeString:
     return format_html(' aria-current="{}"', "page") if is_here else format_html("{}", "")
 
 
-def _shown(measure: units.Measure, value: float | None, garden: Garden) -> str:
-    return "–" if value is None else measure.show(value, garden.unit_system)
+QUANTITIES = {
+    "area": units.AREA,
+    "bed_length": units.BED_LENGTH,
+    "density": units.DENSITY,
+    "distance": units.DISTANCE,
+    "feed": units.FEED_MASS,
+    "nitrogen": units.NITROGEN,
+    "pen_length": units.PEN_LENGTH,
+    "weight": units.BIRD_MASS,
+}
+"""Filters that write an SI value in the garden's units, as in ``{{ bed.length_mm|bed_length:garden }}``."""
 
 
-@register.filter
-def length(value_mm: float | None, garden: Garden) -> str:
-    """Write a bed's or a pen's length [mm]."""
-    return _shown(units.BED_LENGTH, value_mm, garden)
+def _writer(measure: units.Measure) -> Callable[[float | None, Garden], str]:
+    def shown(value: float | None, garden: Garden) -> str:
+        return "–" if value is None else measure.show(value, garden.unit_system)
+
+    return shown
 
 
-@register.filter
-def pen_length(value_mm: float | None, garden: Garden) -> str:
-    """Write a length that is sawn or must fit [mm]."""
-    return _shown(units.PEN_LENGTH, value_mm, garden)
-
-
-@register.filter
-def distance(value_m: float | None, garden: Garden) -> str:
-    """Write a distance to carry [m]."""
-    return _shown(units.DISTANCE, value_m, garden)
-
-
-@register.filter
-def weight(value_g: float | None, garden: Garden) -> str:
-    """Write a bird's weight [g]."""
-    return _shown(units.BIRD_MASS, value_g, garden)
-
-
-@register.filter
-def feed(value_kg: float | None, garden: Garden) -> str:
-    """Write a mass of feed [kg]."""
-    return _shown(units.FEED_MASS, value_kg, garden)
-
-
-@register.filter
-def area(value_m2: float | None, garden: Garden) -> str:
-    """Write an area [m²]."""
-    return _shown(units.AREA, value_m2, garden)
-
-
-@register.filter
-def density(value_kg_m2: float | None, garden: Garden) -> str:
-    """Write bird weight on a floor [kg/m²]."""
-    return _shown(units.DENSITY, value_kg_m2, garden)
-
-
-@register.filter
-def nitrogen(value_g: float | None, garden: Garden) -> str:
-    """Write a mass of nitrogen [g]."""
-    return _shown(units.NITROGEN, value_g, garden)
+for name, measure in QUANTITIES.items():
+    register.filter(name, _writer(measure))
 
 
 @register.filter

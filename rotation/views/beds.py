@@ -9,11 +9,11 @@ from django.views.decorators.http import require_GET
 from garden.access import garden_for
 from garden.models import Bed
 from rotation.bed_map import bed_marks
-from rotation.bed_records import BedRecord, bed_record, garden_records, history_days
+from rotation.bed_records import BedRecord, GardenRecords, bed_record, garden_records, history_days
 from rotation.bed_room import BedRoom
 from rotation.bed_year import bed_year
 from rotation.garden_map import garden_map
-from rotation.harvest_answers import harvest_answers, safe_dates
+from rotation.harvest_answers import HarvestAnswer, harvest_answers, safe_dates
 from rotation.moves import bed_place, moves_of, next_move
 
 
@@ -32,8 +32,21 @@ def beds(request: HttpRequest, garden_id: int) -> HttpResponse:
         "map": garden_map(records, moves),
         "has_turf": any(record.bed.kind == Bed.Kind.TURF for record in records.beds),
         "move": next_move(moves, today),
+        "standing": _standing(records),
     }
     return render(request, "rotation/beds.html", context)
+
+
+def _standing(records: GardenRecords) -> list[tuple[BedRecord, HarvestAnswer]]:
+    """Return each crop that stands in a bed today and whether it may be eaten."""
+    return [
+        (record, answer)
+        for record in records.beds
+        for answer in harvest_answers(
+            record.bed.plantings.all(), record.ground.visits, records.garden, records.on
+        )
+        if answer.is_standing
+    ]
 
 
 @require_GET

@@ -23,6 +23,8 @@ from rotation.told import faults_of
 
 FURTHEST_DAYS = 3 * 366
 """How far from today the board can be turned: three years either way. Our choice."""
+SOON_DAYS = 7
+"""Days of moves listed at once; the rest of the board's are unfolded. Our choice."""
 CHANGES_SAID = 3
 """Changes told at once after planning again; the page lists them all. Our choice."""
 
@@ -71,13 +73,16 @@ def _plan_page(garden: Garden, newest: Plan, today: date, first_day: date) -> di
     )
     moves = moves_of(garden, records.planned, records.standing)
     drawn = _board(records, first_day)
+    shown = [move for move in moves if _shows(drawn, move, today)]
+    soon_ends = max(first_day, today) + timedelta(days=SOON_DAYS)
     return {
         "faults": faults,
         "fault_count": len(faults),
         "board": drawn,
         "earlier": first_day - timedelta(days=BOARD_DAYS),
         "later": drawn.end_day,
-        "moves": [move for move in moves if _shows(drawn, move, today)],
+        "soon": [move for move in shown if move.stay.first_day < soon_ends],
+        "after": [move for move in shown if move.stay.first_day >= soon_ends],
         "cost": plan_cost(newest, moves),
     }
 

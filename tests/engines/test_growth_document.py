@@ -170,7 +170,7 @@ def test_strains_that_cannot_be_are_refused(changes: dict[str, Any], fault: str)
 def test_an_unknown_strain_is_answered_with_the_known_ones() -> None:
     assert faults(strain="turbo") == [
         "strain: expected an object or one of fast, fast-male, fast-female, fast-recent, "
-        "older-standard, ranger, label, slow, unknown"
+        "older-standard, ranger, label, slow, unknown, any"
     ]
 
 

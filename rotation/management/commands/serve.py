@@ -40,6 +40,7 @@ class Command(BaseCommand):
                 f"--bind={options['host']}:{options['port']}",
                 f"--workers={WORKERS}",
                 f"--threads={THREADS}",
+                "--preload",
                 "--log-level=warning",
             ],
         )
