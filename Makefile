@@ -6,7 +6,8 @@ DEMO   ?= 1
 PYTEST_ARGS ?=
 BIN := .venv/bin
 INSTALLED := .venv/installed
-STATIC := var/static/staticfiles.json
+VAR_DIR ?= var
+STATIC := $(VAR_DIR)/static/staticfiles.json
 
 # What the packages carry beside the files that pages use.
 NOT_SERVED := widgetbundle.js datasets templates htmax-* htmx-4*

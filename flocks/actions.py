@@ -1,17 +1,22 @@
 """Writes to a batch and its records: each in one transaction, each can be undone by its author."""
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django.contrib.auth.models import AbstractBaseUser
+from django.db import transaction
 
 from flocks.models import Batch, BatchPen, Loss, Processing
 from flocks.models.records import Record
 from flocks.sharing import shared_out
+from garden.clock import now
 from garden.models import Garden
 from garden.undo import Recorder, undoable
 from pens.models import Pen
+
+DOUBLE_TAP_S = 10.0
+"""Two records with the same content by the same person within this time are one, sent twice [s]. Our choice."""
 
 
 def batch_create(
@@ -45,7 +50,7 @@ def batch_update(
 
 
 def record_log(*, record: Record, user: AbstractBaseUser, said: str) -> Record:
-    """Save a new record; the batch is finished when it takes the last bird.
+    """Save a new record, once for a double tap; the batch is finished when it takes the last bird.
 
     Parameters
     ----------
@@ -53,12 +58,23 @@ def record_log(*, record: Record, user: AbstractBaseUser, said: str) -> Record:
         A valid unsaved row of a batch: weighing, feed, loss, processing or note.
     said
         What the undo bar says.
+
+    Returns
+    -------
+    Record
+        The record saved, or the same one that this user has logged within `DOUBLE_TAP_S`.
     """
     record.logged_by = user
-    with undoable(record.batch.garden, user, said) as step:
-        record.save()
-        step.made(record)
-        _settle(record.batch, step)
+    garden = record.batch.garden
+    with transaction.atomic():
+        # Two taps arrive within the same moment, so the second waits here for the first.
+        Garden.objects.select_for_update().get(pk=garden.pk)
+        if twin := _just_logged(record):
+            return twin
+        with undoable(garden, user, said) as step:
+            record.save()
+            step.made(record)
+            _settle(record.batch, step)
     return record
 
 
@@ -77,6 +93,19 @@ def record_remove(*, record: Record, user: AbstractBaseUser, said: str) -> None:
         step.removing(record)
         record.delete()
         _settle(record.batch, step)
+
+
+def _just_logged(record: Record) -> Record | None:
+    since = now() - timedelta(seconds=DOUBLE_TAP_S)
+    recent = type(record).objects.filter(
+        batch=record.batch, logged_by=record.logged_by, logged_at__gte=since
+    )
+    return next((row for row in recent if _content(row) == _content(record)), None)
+
+
+def _content(record: Record) -> dict[str, Any]:
+    fields = [field.attname for field in record._meta.concrete_fields]
+    return {name: getattr(record, name) for name in fields if name not in ("id", "logged_at")}
 
 
 def _shares(chicks: int, pens: Iterable[Pen]) -> list[tuple[Pen, int]]:

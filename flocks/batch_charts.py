@@ -12,7 +12,7 @@ from flocks.headcount import alive_after, departures
 from flocks.models import Batch, Weighing
 from garden.chart_drawing import Drawing, draw
 from garden.charts import Axis, Band, Bars, Chart, Line, Points, Series, figure
-from garden.templatetags.page import day as in_words
+from garden.day_words import day_words
 from garden.unit_sizes import POUND_G
 from garden.units import BIRD_MASS, FEED_MASS
 
@@ -74,7 +74,7 @@ def weight_chart(batch: Batch, forecast: BatchForecast, on: date, says: str) -> 
                 batch, [row for row in batch.weighing_set.all() if batch.age_days(row.on) <= end]
             ),
         ),
-        write_x=lambda age: f"{age:g}, {in_words(batch.hatch_on + timedelta(days=age))}",
+        write_x=lambda age: f"{age:g}, {day_words(batch.hatch_on + timedelta(days=age))}",
         write_y=lambda grams: BIRD_MASS.show(grams, system),
         level=(f"wanted {BIRD_MASS.show(batch.target_g, system)}", batch.target_g),
         today=None if batch.finished_on else batch.age_days(on),

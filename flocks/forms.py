@@ -1,6 +1,6 @@
 """The form of a batch: shared by the page that makes one and the page that changes one."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import Any
 
 from django import forms
@@ -10,8 +10,8 @@ from flocks.forecasting import draft_forecast
 from flocks.headcount import departures
 from flocks.models import Batch
 from flocks.strains import built_in_strains
-from garden.forms import DayField, GardenForm, quantity
-from garden.templatetags.page import day as in_words
+from garden.day_words import day_words
+from garden.forms import DayField, GardenForm, RowsField, quantity
 from garden.units import BIRD_MASS
 from pens.models import Pen
 
@@ -48,7 +48,7 @@ class BatchForm(GardenForm, forms.ModelForm):
         label="Hatched on", help_text="For chicks by post: a day or two before they came."
     )
     target_g = quantity(Batch._meta.get_field("target_g"), BIRD_MASS)
-    pens = forms.ModelMultipleChoiceField(
+    pens = RowsField(
         Pen.objects.none(),
         label="Pens they move to",
         widget=forms.CheckboxSelectMultiple,
@@ -95,7 +95,10 @@ class BatchForm(GardenForm, forms.ModelForm):
     def clean(self) -> dict[str, Any]:
         """Fill blank days, then hold days, chicks and pens against each other."""
         values = super().clean()
+        # Far days go first: the calendar itself ends a few thousand years on.
+        self._refuse_far_days(values)
         self._fill_days(values)
+        self._refuse_far_days(values)
         self._check_days(values)
         self._check_chicks(values)
         if not self.errors:
@@ -108,21 +111,24 @@ class BatchForm(GardenForm, forms.ModelForm):
             return
         if values.get("leaves_brooder_on") is None and "leaves_brooder_on" not in self.errors:
             values["leaves_brooder_on"] = hatch_on + timedelta(days=USUAL_BROODER_DAYS)
+        out_on = values.get("leaves_brooder_on")
         wanted = values.get("processing_on") is None and "processing_on" not in self.errors
-        if wanted and target_g is not None and values.get("strain"):
+        if wanted and out_on and target_g is not None and values.get("strain"):
             ready_on = draft_forecast(values["strain"], hatch_on, target_g=target_g).ready_on.median
             if ready_on is None:
                 self.add_error("target_g", "Such birds do not reach this weight in 150 days.")
             else:
-                next_day = values["leaves_brooder_on"] + timedelta(days=1)
-                values["processing_on"] = max(ready_on, next_day)
+                values["processing_on"] = max(ready_on, out_on + timedelta(days=1))
+
+    def _refuse_far_days(self, values: dict[str, Any]) -> None:
+        for name in ("hatch_on", "leaves_brooder_on", "processing_on"):
+            day = values.get(name)
+            if day and abs((day - self.garden.today()).days) > MOST_DAYS_AWAY:
+                self.add_error(name, "Give a day within two years of today.")
 
     def _check_days(self, values: dict[str, Any]) -> None:
         hatch_on = values.get("hatch_on")
         out_on, processing_on = values.get("leaves_brooder_on"), values.get("processing_on")
-        for field in ("hatch_on", "leaves_brooder_on", "processing_on"):
-            if field in values and self._is_far(values[field]):
-                self.add_error(field, "Give a day within two years of today.")
         if hatch_on and out_on and out_on <= hatch_on:
             self.add_error("leaves_brooder_on", "Chicks leave the brooder after they hatch.")
         if out_on and processing_on and processing_on <= out_on:
@@ -132,10 +138,7 @@ class BatchForm(GardenForm, forms.ModelForm):
         if hatch_on and self.instance.pk:
             first_on = min((row.on for row in self._rows()), default=hatch_on)
             if first_on < hatch_on:
-                self.add_error("hatch_on", f"Something was logged on {in_words(first_on)}.")
-
-    def _is_far(self, day: date | None) -> bool:
-        return day is not None and abs((day - self.garden.today()).days) > MOST_DAYS_AWAY
+                self.add_error("hatch_on", f"Something was logged on {day_words(first_on)}.")
 
     def _rows(self) -> list[Any]:
         batch = self.instance
@@ -160,5 +163,5 @@ class BatchForm(GardenForm, forms.ModelForm):
                 self.add_error(
                     "pens",
                     f"{' and '.join(shared)}: used by {other.name} "
-                    f"from {in_words(other.leaves_brooder_on)} to {in_words(other.processing_on)}.",
+                    f"from {day_words(other.leaves_brooder_on)} to {day_words(other.processing_on)}.",
                 )

@@ -10,7 +10,7 @@ from flocks.feed import DietPhase, bags_needed, phase_on, water_in_words, water_
 from flocks.forecasting import BatchForecast, days, diet_of, forecast_of, strain_of
 from flocks.headcount import birds_alive, birds_by_pen
 from flocks.models import Batch, Weighing
-from garden.templatetags.page import day as in_words
+from garden.day_words import day_words
 from garden.units import BIRD_MASS
 from pens.models import Pen
 
@@ -66,9 +66,11 @@ def readiness(batch: Batch, forecast: BatchForecast, on: date) -> str:
     if ready.median is not None and ready.high is not None:
         if ready.high <= on:
             return f"Their average should have reached {wanted} by now."
-        between = f"between {in_words(ready.low)} and {in_words(ready.high)}"
-        return f"They should average {wanted} on {in_words(ready.median)}; 8 times in 10 {between}."
-    return f"They reach {wanted} on {in_words(ready.low)} at the earliest, perhaps never."
+        between = f"between {day_words(ready.low)} and {day_words(ready.high)}"
+        return (
+            f"They should average {wanted} on {day_words(ready.median)}; 8 times in 10 {between}."
+        )
+    return f"They reach {wanted} on {day_words(ready.low)} at the earliest, perhaps never."
 
 
 @dataclass(frozen=True, slots=True)

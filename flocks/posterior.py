@@ -34,7 +34,7 @@ from flocks.sampling import (
     weighed_points,
 )
 from flocks.strains import Strain
-from flocks.weighings import Weighing, bird_cv_learned
+from flocks.weighings import Weighing, bird_cv_learned, few_enough
 
 Array = NDArray[np.float64]
 
@@ -128,7 +128,7 @@ def flock_posterior(strain: Strain, weighings: Sequence[Weighing]) -> FlockPoste
     strain : Strain
         The prior.
     weighings : sequence of Weighing
-        In any order; may be empty.
+        In any order; may be empty. Of very many, those of near days are pooled.
 
     Returns
     -------
@@ -137,6 +137,7 @@ def flock_posterior(strain: Strain, weighings: Sequence[Weighing]) -> FlockPoste
     """
     strain, ordered = _started_at_hatch(strain, weighings)
     bird_cv = bird_cv_learned(strain.bird_cv, ordered)
+    ordered = few_enough(ordered)
     evidence = Evidence.of(strain, ordered, bird_cv)
     prior = _prior(strain)
     if not ordered:

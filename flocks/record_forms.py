@@ -9,8 +9,8 @@ from django.core.exceptions import ValidationError
 from flocks.headcount import birds_alive, birds_by_pen, departures
 from flocks.models import Batch, FeedRecord, Loss, Note, Processing, Weighing
 from flocks.weight_list import weights_entry, weights_read
+from garden.day_words import day_words
 from garden.forms import DayField, GardenForm, QuantityField, quantity
-from garden.templatetags.page import day as in_words
 from garden.units import BIRD_MASS, FEED_MASS
 from pens.models import Pen
 
@@ -50,7 +50,7 @@ class RecordForm(GardenForm, forms.ModelForm):
         if on > self.garden.today():
             raise ValidationError("This day has not come yet.")
         if self.needs_birds and on < self.batch.hatch_on:
-            raise ValidationError(f"These birds hatch on {in_words(self.batch.hatch_on)}.")
+            raise ValidationError(f"These birds hatch on {day_words(self.batch.hatch_on)}.")
         return on
 
 

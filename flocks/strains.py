@@ -84,6 +84,27 @@ def built_in_strains() -> dict[str, Strain]:
     return {row["key"]: _strain(row, tables) for row in _rows("strains.csv")}
 
 
+@cache
+def strain_sources(key: str) -> tuple[tuple[str, str, str], ...]:
+    """Return what each expected figure of a built-in strain rests on: the figure, its source, its mark.
+
+    Parameters
+    ----------
+    key : str
+        Of `built_in_strains`; for any other key there is nothing to tell.
+    """
+    feeds = {row["feed_table"]: row for row in _rows("feed_tables.csv")}
+    for row in _rows("strains.csv"):
+        if row["key"] == key:
+            feed = feeds[row["feed_table"]]
+            return (
+                ("Weight by age", row["curve_source"], row["curve_mark"]),
+                ("How far flocks and birds differ", row["spread_source"], row["spread_mark"]),
+                ("Feed eaten to a weight", feed["source"], feed["mark"]),
+            )
+    return ()
+
+
 def _strain(row: dict[str, str], tables: dict[str, list[tuple[float, float]]]) -> Strain:
     return Strain(
         hatch_g=float(row["hatch_g"]),

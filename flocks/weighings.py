@@ -10,6 +10,7 @@ import math
 import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 SCALE_SD_G = 4.0
 """Error of a kitchen or hanging scale read to 10 g with a bird in it [g]. Common practice, no
@@ -20,6 +21,14 @@ HANDLING_CV = 0.01
 
 BIRD_CV_PRIOR_COUNT = 20
 """Birds' worth of trust in a strain's bird-to-bird variation, against weighed birds. A choice."""
+
+
+MOST_WEIGHINGS = 40
+"""Weighings that a forecast takes one by one; its work grows with their square, and more with each mistake
+among them. A choice: every pen each week, or the flock every second day, stays below it."""
+LIKE_THE_OTHERS = 2.0
+"""Weighings further than this factor off the middle one of their days are mistakes and are not pooled [1].
+A choice: a kilogram read as a gram, or a pound as a kilogram, is further off."""
 
 
 @dataclass(frozen=True)
@@ -82,3 +91,36 @@ def bird_cv_learned(strain_cv: float, weighings: Sequence[Weighing]) -> float:
             pooled += (weighing.count - 1) * weighing.sample_cv**2
             freedom += weighing.count - 1
     return math.sqrt(pooled / freedom)
+
+
+def few_enough(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
+    """Return the weighings, those of near days pooled where there are more than `MOST_WEIGHINGS`.
+
+    Parameters
+    ----------
+    weighings : sequence of Weighing
+        In order of age.
+
+    Returns
+    -------
+    tuple of Weighing
+        In order of age, at most `MOST_WEIGHINGS`. The pooled ones carry no `sample_cv`.
+    """
+    few, days = tuple(weighings), 1
+    while len(few) > MOST_WEIGHINGS:
+        near = groupby(weighings, key=lambda weighing: weighing.age_days // days)
+        few = tuple(_pooled(list(group)) for _, group in near)
+        days += 1
+    return few
+
+
+def _pooled(near: Sequence[Weighing]) -> Weighing:
+    """Return the weighing of all birds of some weighings, mistakes apart."""
+    middle_g = statistics.median_low(weighing.mean_g for weighing in near)
+    like = [w for w in near if middle_g / LIKE_THE_OTHERS <= w.mean_g <= middle_g * LIKE_THE_OTHERS]
+    birds = sum(w.count for w in like)
+    return Weighing(
+        age_days=sum(w.count * w.age_days for w in like) / birds,
+        mean_g=sum(w.count * w.mean_g for w in like) / birds,
+        count=birds,
+    )

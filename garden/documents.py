@@ -8,6 +8,7 @@ example ``runs[2].nitrogen_g[4]: expected a number >= 0``.
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Callable, Iterable
 from typing import Any, NoReturn, TypeVar
 
@@ -15,6 +16,9 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 
 MAX_FAULTS_TOLD = 50
 """Faults told before the rest is only counted, so that 5 MB of noise does not answer with 5 MB."""
+
+
+UNKNOWN_FIELD = "is not a field of this document"
 
 
 class DocumentError(ValueError):
@@ -66,10 +70,15 @@ def read_document(raw: bytes | str, model: type[Model]) -> Model:
     value = _parse(raw)
     if not isinstance(value, dict):
         raise DocumentError([f"document: expected an object, got {_kind(value)}"])
+    unknown = [name for name in value if name not in model.model_fields]
+    if len(unknown) > MAX_FAULTS_TOLD:
+        # Noise: no other fault would be told, and telling each in full takes seconds.
+        raise DocumentError(f"{name[:80]}: {UNKNOWN_FIELD}" for name in unknown)
     try:
         return model.model_validate(value)
     except ValidationError as error:
-        raise DocumentError(_fault_line(fault) for fault in error.errors()) from None
+        faults = error.errors(include_url=False, include_input=False)
+        raise DocumentError(_fault_line(fault) for fault in faults) from None
 
 
 def _parse(raw: bytes | str) -> Any:
@@ -96,8 +105,8 @@ def _refuse_constant(name: str) -> NoReturn:
 def _object_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     fields = dict(pairs)
     if len(fields) < len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
+        counts = Counter(name for name, _ in pairs)
+        twice = next(name for name, count in counts.items() if count > 1)
         raise DocumentError([f"{twice[:80]}: expected once in its object, got it twice"])
     return fields
 
@@ -115,7 +124,7 @@ def field_path(location: Iterable[str | int]) -> str:
 
 _EXPECTATIONS: dict[str, Callable[[dict[str, Any]], str]] = {
     "missing": lambda _: "is missing",
-    "extra_forbidden": lambda _: "is not a field of this document",
+    "extra_forbidden": lambda _: UNKNOWN_FIELD,
     "finite_number": lambda _: "expected a finite number",
     "greater_than": lambda c: f"expected a number > {c['gt']:g}",
     "greater_than_equal": lambda c: f"expected a number >= {c['ge']:g}",

@@ -2,6 +2,7 @@
 
 import os
 import secrets
+import tempfile
 from datetime import date
 from pathlib import Path
 
@@ -43,6 +44,18 @@ def env_date(name: str) -> date | None:
         return date.fromisoformat(word) if word else None
     except ValueError:
         raise ImproperlyConfigured(f"{name} must be a date like 2026-06-12, not {word!r}") from None
+
+
+def env_folder(name: str, *, default: Path) -> Path:
+    """Return a folder that this account may write to, made where there is none."""
+    folder = Path(env_text(name, str(default)))
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            pass
+    except OSError as error:
+        raise ImproperlyConfigured(f"{name}: cannot write to {folder}: {error.strerror}") from error
+    return folder
 
 
 def env_secret(name: str, *, own_file: Path) -> str:

@@ -9,6 +9,9 @@ from django.forms.renderers import TemplatesSetting
 from garden.models import Garden
 from garden.units import Measure, System
 
+MOST_DIGITS = 18
+"""Digits that a row's id can have: the databases count to 9.2 × 10^18."""
+
 
 class PageRenderer(TemplatesSetting):
     """Forms drawn by the project's own templates."""
@@ -89,6 +92,25 @@ class DayField(forms.DateField):
         super().__init__(widget=widget, input_formats=["%Y-%m-%d"], **kwargs)
 
 
+class RowsField(forms.ModelMultipleChoiceField):
+    """Several rows by their ids."""
+
+    def clean(self, value: Any) -> Any:
+        """Refuse ids longer than any row's, which no database would look for."""
+        for key in value or ():
+            if len(str(key)) > MOST_DIGITS:
+                raise self._no_choice(key)
+        return super().clean(value)
+
+    def _no_choice(self, key: Any) -> forms.ValidationError:
+        told = self.error_messages["invalid_choice"]
+        return forms.ValidationError(told, code="invalid_choice", params={"value": str(key)[:20]})
+
+
+DJANGOS_EMPTY_LABEL = forms.ModelChoiceField(None).empty_label
+"""A row of dashes, which says nothing."""
+
+
 class GardenForm:
     """Mixed into a form about one garden: quantities use its units, choices are its rows only.
 
@@ -101,6 +123,8 @@ class GardenForm:
         for field in self.fields.values():
             if isinstance(field, QuantityField):
                 field.use_units_of(garden)
+            if getattr(field, "empty_label", None) == DJANGOS_EMPTY_LABEL:
+                field.empty_label = "Choose one" if field.required else "None"
 
 
 def quantity(model_field: Any, measure: Measure, **kwargs: Any) -> QuantityField:

@@ -22,23 +22,23 @@ GROUPS = {
 HELP = {
     "time_zone": "Says when a new day begins in the garden.",
     "unit_system": "How figures are shown. You may type in either: 4 ft 2 in or 127 cm.",
-    "harvest_days_touches": "Days from the last bird to the first harvest. 120 is the rule for "
+    "harvest_days_touches": "From the last bird to the first harvest. 120 is the rule for "
     "certified organic growers in the United States (7 CFR 205.203(c)(1)) and careful guidance for "
     "everybody else. Stricter local rules come first.",
     "harvest_days_clear": "For fruit that hangs or stands clear, such as staked tomatoes. 90 is from "
     "the same rule.",
     "nitrogen_policy": "A limit per year counts all that the birds drop. What the next crop can use "
     "counts only the part that plants can take up.",
-    "annual_limit_kg_ha": "Kilograms per hectare. 170 is the limit for manure, droppings of grazing "
+    "annual_limit_kg_ha": "170 is the limit for manure, droppings of grazing "
     "animals included, in Council Directive 91/676/EEC, Annex III. It is 17 g on each square metre, "
     "or 3.5 lb on 1,000 sq ft.",
-    "soil_nitrogen_kg_ha": "Kilograms per hectare, taken off what the next crop needs. Use a soil "
+    "soil_nitrogen_kg_ha": "Taken off what the next crop needs. Use a soil "
     "test; 0 counts nothing (our choice).",
     "mixed_in": "Raked in the same day, about 80 parts of 100 stay in the bed; left on top, about 60 "
     "(from memory).",
-    "rest_days": "Days a place stays empty after a pen has left it. 30 is our choice.",
-    "min_stay_days": "Days. Our choice.",
-    "max_stay_days": "Days. 7 is our choice: only small chicks can stay so long, for a finished bird "
+    "rest_days": "How long a place stays empty after a pen has left it. 30 is our choice.",
+    "min_stay_days": "Our choice.",
+    "max_stay_days": "7 is our choice: only small chicks can stay so long, for a finished bird "
     "drops about 3 g of nitrogen a day.",
     "clearance_mm": "Our choice: room to set the pen down without jamming, and no strip wide enough "
     "to dig in beside it.",
@@ -46,6 +46,18 @@ HELP = {
     "choice, below the 33 kg/m² of Directive 2007/43/EC and the 27.5 kg/m² of EU free range.",
     "feed_bag_kg": "What one bag holds. 25 kg, or 50 lb in the United States, is common (from memory).",
 }
+
+
+UNITS = {
+    "harvest_days_touches": "days",
+    "harvest_days_clear": "days",
+    "annual_limit_kg_ha": "kg/ha",
+    "soil_nitrogen_kg_ha": "kg/ha",
+    "rest_days": "days",
+    "min_stay_days": "days",
+    "max_stay_days": "days",
+}
+"""Units that do not depend on the garden's system, told in the label like those that do."""
 
 
 class NewGardenForm(forms.ModelForm):
@@ -99,6 +111,8 @@ class SettingsForm(GardenForm, forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        for name, unit in UNITS.items():
+            self.fields[name].label = f"{self.fields[name].label} ({unit})"
         # A zone set elsewhere, such as an old name, stays choosable.
         field, zone = self.fields["time_zone"], self.instance.time_zone
         if not field.valid_value(zone):

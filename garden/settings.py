@@ -9,10 +9,18 @@ import dj_database_url
 import plotly
 from csp.constants import NONE, SELF
 
-from garden.environment import env_bool, env_date, env_int, env_list, env_secret, env_text
+from garden.environment import (
+    env_bool,
+    env_date,
+    env_folder,
+    env_int,
+    env_list,
+    env_secret,
+    env_text,
+)
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-VAR_DIR = Path(env_text("VAR_DIR", str(BASE_DIR / "var")))
+VAR_DIR = env_folder("VAR_DIR", default=BASE_DIR / "var")
 
 DEBUG = env_bool("DEBUG", default=False)
 HTTPS = env_bool("HTTPS", default=not DEBUG)
@@ -61,6 +69,8 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "allauth.account.middleware.AccountMiddleware",
     "rotation.middleware.MendPlan",
+    "garden.middleware.NoSuchId",
+    "garden.middleware.OnceMore",
 ]
 
 ROOT_URLCONF = "garden.urls"
@@ -85,13 +95,21 @@ TEMPLATES = [
 DATABASE_URL = env_text("DATABASE_URL", f"sqlite:///{VAR_DIR / 'garden.sqlite3'}")
 DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=60)}
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
-    VAR_DIR.mkdir(parents=True, exist_ok=True)
     DATABASES["default"]["OPTIONS"] = {
         # Readers never wait for a writer, a writer takes its lock at once, and a busy one is waited for.
         "transaction_mode": "IMMEDIATE",
         "timeout": 10,
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
     }
+
+# One count for all of the server's processes, so that a guesser does not get a new set of tries from each.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.filebased.FileBasedCache",
+        "LOCATION": VAR_DIR / "cache",
+        "OPTIONS": {"MAX_ENTRIES": 10_000},
+    }
+}
 
 PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.Argon2PasswordHasher",
@@ -114,6 +132,9 @@ ACCOUNT_SIGNUP_FIELDS = ["username*", "email*", "password1*", "password2*"]
 ACCOUNT_FORMS = {
     "login": "garden.account_forms.SignInForm",
     "signup": "garden.account_forms.SignUpForm",
+    "change_password": "garden.account_forms.NewPasswordForm",
+    "reset_password": "garden.account_forms.ForgottenPasswordForm",
+    "reset_password_from_key": "garden.account_forms.LinkedPasswordForm",
 }
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"

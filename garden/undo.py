@@ -86,7 +86,6 @@ def undoable(garden: Garden, user: Any, said: str) -> Iterator[Recorder]:
         )
 
 
-@transaction.atomic
 def undo_step_take_back(*, step: UndoStep) -> None:
     """Put every row of a step back as it was.
 
@@ -95,17 +94,23 @@ def undo_step_take_back(*, step: UndoStep) -> None:
     CannotUndoError
         When the step is used or too old, or a row is no longer as the action left it.
     """
+    try:
+        # What rests on a row that is gone is refused at the transaction's end, so that end is inside.
+        with transaction.atomic():
+            _take_back(step)
+    except (IntegrityError, models.ProtectedError):
+        raise CannotUndoError("Something rests on it by now, so it cannot be undone.") from None
+
+
+def _take_back(step: UndoStep) -> None:
     open_step = UndoStep.objects.filter(pk=step.pk, undone_at=None, expires_at__gt=now())
     if open_step.update(undone_at=now()) != 1:
         raise CannotUndoError("That can no longer be undone.")
     for row in step.rows:
         if _stored(apps.get_model(row["model"]), row["pk"]) != row["after"]:
             raise CannotUndoError("It has been changed since, so it cannot be undone.")
-    try:
-        for row in reversed(step.rows):
-            _put_back(row)
-    except (IntegrityError, models.ProtectedError):
-        raise CannotUndoError("Something rests on it by now, so it cannot be undone.") from None
+    for row in reversed(step.rows):
+        _put_back(row)
 
 
 def _put_back(row: dict[str, Any]) -> None:

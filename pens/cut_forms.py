@@ -41,7 +41,12 @@ class StockForm(_CutForm):
 
     profile = forms.CharField(label="Wood", max_length=20)
     length_mm = _length("Board length", least=1, most=20_000)
-    price = NumberField(label="Price of one", min_value=0, max_value=100_000)
+    price = NumberField(
+        label="Price of one",
+        min_value=0,
+        max_value=100_000,
+        error_messages={"required": "Say what one costs, or empty the whole line."},
+    )
     available = forms.IntegerField(label="On hand", required=False, min_value=0, max_value=10_000)
 
 
@@ -96,10 +101,10 @@ class CutSheetForm:
         stock: Iterable[Mapping[str, Any]] = (),
         saw: Mapping[str, Any] | None = None,
     ) -> "CutSheetForm":
-        """Start with some rows filled in, at least six and three in all."""
+        """Start with some rows filled in, at least three of each in all."""
         piece_rows = [
             PieceForm(garden=garden, prefix=f"piece-{n}", initial=row)
-            for n, row in enumerate(_padded(pieces, 6))
+            for n, row in enumerate(_padded(pieces, 3))
         ]
         stock_rows = [
             StockForm(garden=garden, prefix=f"stock-{n}", initial=row)
@@ -115,9 +120,11 @@ class CutSheetForm:
     @property
     def faults(self) -> list[tuple[str, str]]:
         """Return every fault as the field's id and the sentence, for the summary."""
+        rows = [(f"Piece {n}, ", row) for n, row in enumerate(self.pieces, 1)]
+        rows += [(f"Board {n}, ", row) for n, row in enumerate(self.stock, 1)]
         return [
-            (bound.auto_id, f"{bound.label}: {error}")
-            for part in self.parts
+            (bound.auto_id, f"{place}{bound.label}: {error}")
+            for place, part in [*rows, ("", self.saw)]
             for bound in part
             for error in bound.errors
         ]

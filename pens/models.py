@@ -20,6 +20,9 @@ class PenQuerySet(models.QuerySet["Pen"]):
 class Pen(models.Model):
     """A movable floorless shelter by its outside size [mm] and the floor the birds have [m²]."""
 
+    takes_owner = True
+    """Only an owner may change it, or take a change of it back."""
+
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="pens")
     name = models.CharField(max_length=40)
     length_mm = models.FloatField(

@@ -8,8 +8,8 @@ from django.db.models import Q
 
 from flocks.actions import record_log
 from flocks.models import Batch, FeedRecord
+from garden.day_words import day_words
 from garden.models import Garden
-from garden.templatetags.page import day as day_in_words
 from garden.undo import Recorder, undoable
 from garden.units import FEED_MASS
 from pens.models import Pen
@@ -105,7 +105,7 @@ def _carried_back(new: Stay) -> Stay | None:
 def _move_undoably(garden: Garden, user: AbstractBaseUser, new: Stay, seen: int | None) -> Stay:
     said = f"{new.pen.name} moved to {new.bed.name}" if new.bed else f"{new.pen.name} off the beds"
     if new.first_day != garden.today():
-        said = f"{said} on {day_in_words(new.first_day)}"
+        said = f"{said} on {day_words(new.first_day)}"
     with undoable(garden, user, said) as step:
         return _move(new, seen, step)
 
@@ -124,7 +124,7 @@ def _move(new: Stay, seen: int | None, step: Recorder) -> Stay:
         step.made(new)
         return new
     if now.first_day > new.first_day:
-        raise MoveError(f"{new.pen.name} was moved again on {day_in_words(now.first_day)}.")
+        raise MoveError(f"{new.pen.name} was moved again on {day_words(now.first_day)}.")
     return _replace(now, new, step)
 
 
@@ -160,7 +160,7 @@ def _refuse_taken(new: Stay) -> None:
 def _refuse_backdated(new: Stay) -> None:
     later = new.pen.stays.filter(end_day__gt=new.first_day).order_by("-end_day").first()
     if later:
-        raise MoveError(f"{new.pen.name} stood elsewhere until {day_in_words(later.end_day)}.")
+        raise MoveError(f"{new.pen.name} stood elsewhere until {day_words(later.end_day)}.")
 
 
 def _end(stay: Stay, end_day: date) -> None:

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from itertools import groupby
 
+from garden.day_words import day_words
+
 MOST_SENTENCES = 12
 """Differences told before the rest is only counted; more would not be read. Our choice."""
 
@@ -44,8 +46,3 @@ def _changed(pen: str, was: Doings, now: Doings) -> Iterator[tuple[tuple[str, st
 def _span(days: list[date]) -> str:
     first, last = day_words(days[0]), day_words(days[-1])
     return first if first == last else f"{first} to {last}"
-
-
-def day_words(day: date) -> str:
-    """Write a day as a reader says it: Thu 12 June."""
-    return f"{day:%a} {day.day} {day:%B}"

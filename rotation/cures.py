@@ -8,10 +8,11 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from math import ceil
 
+from garden.day_words import day_words
 from garden.models import Bed
 from garden.nutrients import mass_for_load_g
+from garden.units import BED_LENGTH, BIRD_MASS
 from pens.models import Pen
-from rotation.changes import day_words
 from rotation.planning import Effort
 from rotation.season import Trial, TrialGround
 
@@ -82,10 +83,9 @@ def _younger(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
             break
         left = ground.off_bed_days(replace(draft, processing_on=processing_on), CURE_EFFORT)
         if best is None or left < best.off_bed_days:
-            kg = draft.forecast.weight_g(processing_on).median / 1000
-            words = (
-                f"processed {days} days younger, {day_words(processing_on)}, at about {kg:.1f} kg"
-            )
+            weight_g = draft.forecast.weight_g(processing_on).median
+            weight = BIRD_MASS.show(weight_g, ground.garden.unit_system)
+            words = f"processed {days} days younger, {day_words(processing_on)}, at about {weight}"
             best = Cure(words, left, {"processing_on": processing_on.isoformat()})
         if left == 0:
             break
@@ -143,8 +143,8 @@ def _more_ground(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
         if left == 0 or length_mm >= LONGEST_STRIP_MM:
             break
         length_mm = min(2 * length_mm, LONGEST_STRIP_MM)
-    size = f"{length_mm / 1000:.0f} × {STRIP_WIDTH_MM / 1000:.1f} m"
-    yield Cure(f"a grass strip of {size} more for the pens to stand on", left)
+    sides = (BED_LENGTH.show(mm, ground.garden.unit_system) for mm in (length_mm, STRIP_WIDTH_MM))
+    yield Cure(f"a new grass strip of {' by '.join(sides)} for the pens to stand on", left)
 
 
 def _strip_length_mm(area_m2: float) -> float:

@@ -43,8 +43,8 @@ BEDS = (
     ("South grass", "turf", 11000, 1250, 0, 1.0, 12.4, True, None),
 )
 PENS = (("Short pen", 1170, 1170), ("Long pen", 3500, 1170))
-GAP_DAYS = 30
-"""Days a bed lies open to birds each year."""
+GRASS_LIMIT_KG_HA = 250.0
+"""What these growers let their cut grass take in a year; beds go by their next crop's need."""
 # Days after the gap opens: planted, first harvest, clear again. The first crop is slow, so that the birds'
 # last day is 120 days before its harvest even where droppings are mixed in the day after.
 YEAR_OF_A_BED = ((34, 151, 174), (177, 224, 240), (243, 272, 282), (285, 340, 356))
@@ -69,6 +69,7 @@ def demo_make(*, user: Any, on: date) -> Garden:
         )
         garden.is_demo = True
         garden.nitrogen_policy = Garden.NitrogenPolicy.CROP_NEED
+        garden.annual_limit_kg_ha = GRASS_LIMIT_KG_HA
         garden.save()
         pens = _pens(garden)
         _beds_and_crops(garden, on)

@@ -1,8 +1,9 @@
 """What the planner knows of a garden on a day, read from the rows once: beds, batches, stays, forecasts."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import zip_longest
 
 from django.db.models import Prefetch
 
@@ -93,7 +94,7 @@ def facts_of(
         garden=garden,
         on=on,
         beds=_beds(garden),
-        runs=(*runs, *more_runs),
+        runs=tuple(_in_turns([*runs, *more_runs], on)),
         past=tuple(
             occupied(stay, batches[stay.batch_id], forecasts[stay.batch_id], on)
             for stay in stays
@@ -128,6 +129,34 @@ def pen_runs(
                 )
             )
     return runs
+
+
+def _in_turns(runs: Sequence[PenRun], on: date) -> Iterator[PenRun]:
+    """Yield the runs with each pen carrying one batch at a time.
+
+    Batches are not given the same pen on the same day, but birds whose processing was put off, or not logged,
+    still have theirs when the next ones are due to come out.
+    """
+    by_pen: dict[int, list[PenRun]] = {}
+    for run in runs:
+        by_pen.setdefault(run.pen.pk, []).append(run)
+    turns = {turn.id: turn for sharing in by_pen.values() for turn in _turns(sharing, on)}
+    return (turns[run.id] for run in runs if run.id in turns)
+
+
+def _turns(runs: list[PenRun], on: date) -> Iterator[PenRun]:
+    """Yield the runs of one pen one after the other: first who stands in it, then as they come out."""
+    runs = sorted(runs, key=lambda run: (run.standing is None, run.batch.leaves_brooder_on))
+    free_on = on
+    for run, after in zip_longest(runs, runs[1:]):
+        first_day, end_day = max(run.first_day, free_on), run.end_day
+        if after and run.batch.processing_on <= on:
+            end_day = max(on + timedelta(days=1), min(end_day, after.first_day))
+        if first_day < end_day:
+            skipped = (first_day - run.first_day).days
+            kept = (end_day - run.first_day).days
+            yield replace(run, first_day=first_day, nitrogen_g=run.nitrogen_g[skipped:kept])
+            free_on = end_day
 
 
 def _standing(stays: Sequence[Stay]) -> dict[int, Stay]:

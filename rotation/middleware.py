@@ -15,6 +15,22 @@ logger = logging.getLogger(__name__)
 
 MENDED_ALREADY = "plan_is_fresh"
 """Request attribute by which a view says that it has planned itself."""
+ACTS = {
+    "new": "was added",
+    "edit": "was changed",
+    "remove": "was removed",
+    "retire": "was given up",
+}
+"""What the end of an address's name says was done to the thing that its beginning names."""
+REASONS = {
+    "chore_mark": "work was ticked off",
+    "garden_settings": "the garden’s rules were changed",
+    "guide_beds": "beds were added",
+    "guide_pens": "a pen or a crop was added",
+    "move_done": "a move was logged",
+    "move_elsewhere": "a move was logged",
+    "undo": "a step was taken back",
+}
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS", "TRACE"}
 
 
@@ -45,6 +61,13 @@ class MendPlan:
             logger.exception("could not mend the plan of garden %s", garden.pk)
 
 
+def reason_of(address_name: str) -> str:
+    """Say what was changed, by the name of the address that changed it: ``a weighing was added``."""
+    thing, _, act = address_name.rpartition("_")
+    if thing and act in ACTS:
+        return f"a {'feed record' if thing == 'feed' else thing} {ACTS[act]}"
+    return REASONS.get(address_name, "something was changed")
+
+
 def _reason(request: HttpRequest) -> str:
-    name = request.resolver_match.url_name if request.resolver_match else ""
-    return f"after {name.replace('_', ' ')}" if name else "after a change"
+    return reason_of((request.resolver_match and request.resolver_match.url_name) or "")

@@ -48,12 +48,14 @@ def horizon_of(facts: GardenFacts) -> Horizon:
 
 
 def sizes_of(facts: GardenFacts) -> list[list[PenRun]]:
-    """Return the runs in groups of one pen size, the largest pens first."""
+    """Return the runs that begin within the horizon in groups of one pen size, the largest pens first."""
 
     def size(run: PenRun) -> tuple[float, float]:
         return run.pen.length_mm, run.pen.width_mm
 
-    runs = sorted(facts.runs, key=lambda run: (-size(run)[0] * size(run)[1], size(run)))
+    end_day = horizon_of(facts).end_day
+    near = (run for run in facts.runs if run.first_day < end_day)
+    runs = sorted(near, key=lambda run: (-size(run)[0] * size(run)[1], size(run)))
     return [list(group) for _, group in groupby(runs, key=size)]
 
 

@@ -8,8 +8,9 @@ import re
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
+from garden.day_words import day_words
 from garden.models import Garden
-from rotation.changes import Doings, day_words
+from rotation.changes import Doings
 from rotation.engine.explain import off_bed_spans
 from rotation.engine.problem import OffBed
 from rotation.engine.problem import Stay as EngineStay

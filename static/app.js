@@ -24,7 +24,10 @@
   document.addEventListener("htmx:afterSwap", (event) => {
     takeFocus(event.target);
     const said = event.target.querySelector?.("[data-said]")?.dataset.said;
-    if (said) document.getElementById("said").textContent = said;
+    if (!said) return;
+    const line = document.getElementById("said");
+    line.textContent = "";  // the same words twice are news too
+    setTimeout(() => { line.textContent = said; }, 50);
   });
 
   // A new garden is most likely where its maker is.
@@ -37,6 +40,19 @@
   // A link to be sent is marked whole at the first tap.
   document.addEventListener("focusin", (event) => {
     if (event.target.matches?.("[data-select-all]")) event.target.select();
+  });
+
+  // A second tap on the same button, while the answer is on its way, sends nothing.
+  const sent = new WeakMap();
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (event.defaultPrevented || form.method !== "post" || form.closest("[hx-post]")) return;
+    if (sent.get(form) === event.submitter) {
+      event.preventDefault();
+      return;
+    }
+    sent.set(form, event.submitter);
+    setTimeout(() => sent.delete(form), 3000);
   });
 
   // Print buttons.

@@ -20,6 +20,9 @@ def pytest_configure() -> None:
     }
     django_settings.WHITENOISE_AUTOREFRESH = django_settings.WHITENOISE_USE_FINDERS = True
     django_settings.SECURE_SSL_REDIRECT = False
+    django_settings.CACHES = {
+        "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+    }
     django_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 

@@ -1,6 +1,7 @@
 """Production settings, security headers, the health check and the database's own rules."""
 
 import os
+import socket
 import subprocess
 import sys
 from io import StringIO
@@ -8,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from django.apps import apps
+from django.contrib.auth import get_user_model
 from django.core.management import call_command
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
@@ -58,6 +60,37 @@ def test_a_variable_that_cannot_be_read_stops_the_start(tmp_path, name, value, s
     done = manage("check", VAR_DIR=str(tmp_path), **{name: value})
     assert done.returncode != 0
     assert said in done.stderr
+
+
+def test_a_folder_that_cannot_be_written_is_told_in_one_line():
+    done = manage("check", VAR_DIR="/dev/null/var")
+    assert done.returncode != 0
+    assert done.stderr.splitlines() == [
+        "Tillfeather cannot start. VAR_DIR: cannot write to /dev/null/var: Not a directory"
+    ]
+
+
+def test_a_port_in_use_is_told_before_anything_is_made(tmp_path):
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        done = manage("serve", "--port", str(port), VAR_DIR=str(tmp_path))
+    assert done.returncode == 1
+    assert f"Cannot listen on 127.0.0.1:{port}: Address already in use." in done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "garden.sqlite3").exists()
+
+
+@pytest.mark.django_db
+def test_a_demo_that_is_broken_off_leaves_nothing(monkeypatch, settings, tmp_path):
+    settings.DEMO_PASSWORD_FILE = tmp_path / "demo_password"
+
+    def break_off(**_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("rotation.management.commands.demo.demo_make", break_off)
+    with pytest.raises(KeyboardInterrupt):
+        call_command("demo")
+    assert not get_user_model().objects.exists()
 
 
 @pytest.mark.django_db

@@ -26,6 +26,7 @@ from flocks.outlook import (
     totals,
 )
 from flocks.record_kinds import KINDS, RecordKind
+from flocks.strains import strain_sources
 from garden.access import garden_for, writable_garden_for
 from garden.units import TEMPERATURE
 from garden.views.form_page import form_page, posted
@@ -79,6 +80,7 @@ def batch(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
         "stage": shown.stage(on),
         "forecast": forecast,
         "logs": _logs(shown),
+        "sources": strain_sources(shown.strain),
         **_charts(shown, forecast, on),
         **(_finished(shown) if shown.finished_on else _running(shown, forecast, on)),
     }

@@ -35,6 +35,9 @@ class Bed(models.Model):
         GROUND = "ground", "Bed in the ground"
         TURF = "turf", "Grass strip, no crop"
 
+    takes_owner = True
+    """Only an owner may change it, or take a change of it back."""
+
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="beds")
     name = models.CharField(max_length=40)
     kind = models.CharField(max_length=8, choices=Kind.choices, default=Kind.RAISED)
@@ -98,6 +101,9 @@ class Crop(models.Model):
         TOUCHES = "touches", "Touches soil or is splashed by it"
         CLEAR = "clear", "Held clear of the soil"
         COOKED = "cooked", "Never eaten raw"
+
+    takes_owner = True
+    """Only an owner may change it, or take a change of it back."""
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="crops")
     name = models.CharField(max_length=60)

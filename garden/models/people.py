@@ -55,6 +55,9 @@ class Garden(models.Model):
         ANNUAL_LIMIT = "annual_limit", "A limit per year and area"
         SMALLER = "smaller", "The smaller of both"
 
+    takes_owner = True
+    """Only an owner may change it, or take a change of it back."""
+
     name = models.CharField(max_length=80)
     time_zone = models.CharField(max_length=64, default="UTC", validators=[validate_time_zone])
     unit_system = models.CharField(
@@ -183,6 +186,9 @@ class MembershipQuerySet(models.QuerySet["Membership"]):
 
 class Membership(models.Model):
     """One person in one garden."""
+
+    takes_owner = True
+    """Only an owner may change it, or take a change of it back."""
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="memberships")
     user = models.ForeignKey(

@@ -2,6 +2,7 @@
 
 from typing import Self
 
+from django.apps import apps
 from django.conf import settings
 from django.db import models
 
@@ -41,3 +42,8 @@ class UndoStep(models.Model):
 
     def __str__(self) -> str:
         return self.said
+
+    @property
+    def takes_owner(self) -> bool:
+        """Whether it touched what only an owner may change."""
+        return any(getattr(apps.get_model(row["model"]), "takes_owner", False) for row in self.rows)

@@ -9,6 +9,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from garden import units
+from garden.day_words import day_words, day_year_words
 from garden.models import Garden
 
 register = template.Library()
@@ -50,13 +51,13 @@ for name, measure in QUANTITIES.items():
 @register.filter
 def day(value: date | None) -> str:
     """Write a day as a reader says it: Thu 12 June."""
-    return f"{value:%a} {value.day} {value:%B}" if value else "–"
+    return day_words(value) if value else "–"
 
 
 @register.filter
 def day_year(value: date | None) -> str:
     """Write a day with its year: Thu 12 June 2026."""
-    return f"{day(value)} {value.year}" if value else "–"
+    return day_year_words(value) if value else "–"
 
 
 @register.filter

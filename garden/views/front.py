@@ -14,12 +14,15 @@ ONE_YEAR_S = 365 * 24 * 3600
 
 
 def next_address(request: HttpRequest, default: str) -> str:
-    """Return the posted `next` where it stays on this site, else `default`."""
+    """Return the posted `next` where it is a path of this site, else `default`.
+
+    Only a path will do: `redirect` takes a plain word for the name of a view, and fails where there is none.
+    """
     wanted = request.POST.get("next", "")
     safe = url_has_allowed_host_and_scheme(
         wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure()
     )
-    return wanted if wanted and safe else default
+    return wanted if wanted.startswith("/") and safe else default
 
 
 @require_GET

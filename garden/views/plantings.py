@@ -6,9 +6,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from garden.access import garden_for, ruled_garden_for, writable_garden_for
+from garden.day_words import day_words
 from garden.models import Crop, Planting
 from garden.planting_forms import CropForm, PlantingForm
-from garden.templatetags.page import day
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
 
@@ -69,7 +69,7 @@ def tell_neighbours(request: HttpRequest, planting: Planting) -> None:
     for other in Planting.objects.beside(planting).select_related("crop"):
         first_day = max(other.starts_on, planting.starts_on)
         last_day = min(other.ends_on, planting.ends_on)
-        told = f"{other.crop} shares the bed from {day(first_day)} to {day(last_day)}."
+        told = f"{other.crop} shares the bed from {day_words(first_day)} to {day_words(last_day)}."
         messages.info(request, told)
 
 

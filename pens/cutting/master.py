@@ -14,6 +14,7 @@ from math import ceil, isfinite
 
 import highspy
 
+from garden.quiet_highs import quiet_highs
 from pens.cutting.patterns import Choice, Pattern, Task
 
 _BOUND_TOLERANCE = 1e-6
@@ -38,15 +39,6 @@ def shortage_price(task: Task) -> int:
     return 1 + sum(task.demand) * max(task.prices)
 
 
-class _QuietHighs(highspy.Highs):
-    """HiGHS without the banner that its constructor prints: standard output is for the answer."""
-
-    def enableCallbacks(self) -> None:  # noqa: N802
-        """Silence the solver before the first call that prints."""
-        self.silent()
-        super().enableCallbacks()
-
-
 class Master:
     """How many boards to cut by each pattern, as a linear programme.
 
@@ -58,8 +50,7 @@ class Master:
         self._task = task
         self._patterns: list[Pattern] = []
         self._first_pattern = len(task.demand)
-        self._highs = _QuietHighs()
-        self._highs.setOptionValue("threads", 1)
+        self._highs = quiet_highs()
         for wanted in task.demand:
             self._highs.addRow(wanted, highspy.kHighsInf, 0, [], [])
         self._limited = [n for n, most in enumerate(task.available) if most is not None]

@@ -5,6 +5,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from garden.access import garden_for
+from garden.forms import MOST_DIGITS
 from garden.models import Garden
 from garden.views.form_page import UNPROCESSABLE
 from pens.cut_forms import CutSheetForm
@@ -44,7 +45,7 @@ def _first_form(garden: Garden, pen_id: str) -> CutSheetForm:
     if not pen_id:
         return CutSheetForm.started(garden, saw=saw)
     pens = garden.pens.in_use()
-    pen = get_object_or_404(pens, pk=int(pen_id) if pen_id.isdecimal() else 0)
+    pen = get_object_or_404(pens, pk=int(pen_id) if _is_id(pen_id) else 0)
     pieces = [
         {"name": piece.name, "profile": FRAME_PROFILE} | _size(piece.length_mm, piece.count)
         for piece in plain_frame(pen.length_mm, pen.width_mm)
@@ -52,6 +53,11 @@ def _first_form(garden: Garden, pen_id: str) -> CutSheetForm:
     lengths = BOARD_LENGTHS_MM[garden.unit_system]
     stock = [{"profile": FRAME_PROFILE, "length_mm": length_mm} for length_mm in lengths]
     return CutSheetForm.started(garden, pieces, stock, saw)
+
+
+def _is_id(typed: str) -> bool:
+    # More digits than a row's id has are no number that a database would take.
+    return typed.isdecimal() and len(typed) <= MOST_DIGITS
 
 
 def _size(length_mm: float, count: int) -> dict[str, float]:

@@ -1,4 +1,4 @@
-"""How long a search may go on: by the clock, or by rounds of work that repeat exactly.
+"""How long a search may go on: by the clock, by rounds of work that repeat exactly, or by both.
 
 PURE.
 """
@@ -7,7 +7,10 @@ from time import monotonic
 
 
 class Budget:
-    """The end of one search; `rounds`, when given, rules and the clock is never asked."""
+    """The end of one search: the clock's or the rounds', whichever comes first.
+
+    Without seconds the clock is never asked, and the same work is done every time.
+    """
 
     def __init__(self, seconds: float | None, rounds: int | None) -> None:
         self._began = monotonic()
@@ -23,14 +26,17 @@ class Budget:
     @property
     def used(self) -> float:
         """Share of the budget used so far; 1 or more when it is spent."""
+        shares = [0.0]
         if self.limit_rounds is not None:
-            return self._spent / self.limit_rounds if self.limit_rounds else 1.0
-        return self.seconds / self.limit_seconds if self.limit_seconds else 1.0
+            shares.append(self._spent / self.limit_rounds if self.limit_rounds else 1.0)
+        if self.limit_seconds is not None:
+            shares.append(self.seconds / self.limit_seconds if self.limit_seconds else 1.0)
+        return max(shares)
 
     @property
     def seconds_left(self) -> float | None:
-        """Seconds left, or None when the clock does not rule."""
-        if self.limit_rounds is not None or self.limit_seconds is None:
+        """Seconds left, or None when the clock does not count."""
+        if self.limit_seconds is None:
             return None
         return max(self.limit_seconds - self.seconds, 0.0)
 

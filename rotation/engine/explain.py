@@ -12,21 +12,33 @@ rest of the plan being as it is:
               or because the search ended first
 """
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
+from typing import NamedTuple
 
-from rotation.engine.problem import NITROGEN_TOLERANCE_G, OffBed, Problem, Run, Spot, Stay, stay_of
+import numpy as np
+from numpy.typing import NDArray
+
+from rotation.engine.problem import NITROGEN_TOLERANCE_G, OffBed, Problem, Run, Stay
 from rotation.engine.rules import window_of
+
+_REASONS = ("cost", "crop", "length", "nitrogen", "rest", "taken")
+"""In the order of their names, as they are told."""
+
+_COST, _CROP, _LENGTH, _NITROGEN, _REST, _TAKEN = range(len(_REASONS))
 
 
 def off_bed_spans(problem: Problem, stays: Sequence[Stay]) -> tuple[OffBed, ...]:
     """Return every off-bed day of a plan, days alike in run and reasons merged into spans."""
+    gaps = {run.id: list(_gaps(run, stays)) for run in problem.runs}
+    if not any(gaps.values()):
+        return ()
     garden = _Garden(problem, stays)
     spans: list[OffBed] = []
     for run in problem.runs:
-        for gap in _gaps(run, stays):
-            reasons = [(day, garden.because(run, day, gap)) for day in range(*gap)]
+        for gap in gaps[run.id]:
+            reasons = enumerate(garden.because(run, gap), start=gap[0])
             for because, group in groupby(reasons, key=lambda entry: entry[1]):
                 days = [day for day, _ in group]
                 spans.append(OffBed(run.id, days[0], days[-1] + 1, because))
@@ -45,65 +57,90 @@ def _gaps(run: Run, stays: Iterable[Stay]) -> Iterator[tuple[int, int]]:
 
 
 class _Garden:
-    """A plan's stays by spot, with what nitrogen they leave."""
+    """A plan's garden by day (rows) and spot (columns)."""
 
     def __init__(self, problem: Problem, stays: Iterable[Stay]) -> None:
-        self.problem = problem
-        self.spots = {spot.id: spot for spot in problem.spots}
-        self.visits: dict[str, list[Stay]] = defaultdict(list)
+        self.rules = problem.rules
+        self.column = {spot.id: column for column, spot in enumerate(problem.spots)}
+        shape = problem.days, len(problem.spots)
+        self.shut: NDArray[np.int8] = np.full(shape, _CROP, dtype=np.int8)
+        """What shuts a day to every pen, or `_COST` where nothing does."""
+        self.closes = np.zeros(shape, dtype=np.int64)
+        """End day of the window that is open."""
+        self.room_left_g = np.zeros(shape)
+        """Room left in that window and on the spot, the lesser of both."""
+        visits: dict[str, list[Stay]] = defaultdict(list)
         for stay in stays:
-            self.visits[stay.spot].append(stay)
+            visits[stay.spot].append(stay)
+        for column, spot in enumerate(problem.spots):
+            on_spot = visits[spot.id]
+            spot_left_g = spot.nitrogen_room_g - sum(stay.nitrogen_g for stay in on_spot)
+            for window in spot.windows:
+                dropped_g = sum(s.nitrogen_g for s in on_spot if window_of(spot, s) == window)
+                days = slice(window.first_day, window.end_day), column
+                self.shut[days], self.closes[days] = _COST, window.end_day
+                self.room_left_g[days] = min(spot_left_g, window.nitrogen_room_g - dropped_g)
+            self._shut_for_visits(column, on_spot)
 
-    def because(self, run: Run, day: int, gap: tuple[int, int]) -> dict[str, int]:
-        """Return the count of each reason over the spots of `run`."""
-        reasons = Counter(self._reason(run, self.spots[spot], day, gap) for spot in run.spots)
-        return dict(sorted(reasons.items()))
+    def _shut_for_visits(self, column: int, on_spot: Sequence[Stay]) -> None:
+        """Mark the days on which pens stand on a spot, and those too near to them."""
+        shut, rest = self.shut[:, column], self.rules.rest_days
+        is_open = shut == _COST
+        for reason, margin in ((_REST, rest), (_TAKEN, 0)):
+            for stay in on_spot:
+                days = slice(max(stay.first_day - margin, 0), stay.end_day + margin)
+                shut[days][is_open[days]] = reason
 
-    def _reason(self, run: Run, spot: Spot, day: int, gap: tuple[int, int]) -> str:
-        that_day = Stay(run.id, spot.id, day, day + 1, run.nitrogen_g[day - run.first_day])
-        if window_of(spot, that_day) is None:
-            return "crop"
-        if any(other.first_day <= day < other.end_day for other in self.visits[spot.id]):
-            return "taken"
-        if not self._rested(that_day):
-            return "rest"
-        if not self._has_room(spot, that_day):
-            return "nitrogen"
-        return "cost" if self._any_stay(run, spot, day, gap) else "length"
+    def because(self, run: Run, gap: tuple[int, int]) -> Iterator[dict[str, int]]:
+        """Yield the count of each reason over the spots of `run` for every day of the gap."""
+        first_day, end_day = gap
+        columns = [self.column[spot] for spot in run.spots]
+        reasons = self.shut[first_day:end_day, columns]
+        left_g = self.room_left_g[first_day:end_day, columns] + NITROGEN_TOLERANCE_G
+        nitrogen_g = np.array(run.nitrogen_g[first_day - run.first_day : end_day - run.first_day])
+        free = _FreeDays(
+            reasons == _COST,
+            self.closes[first_day:end_day, columns] - first_day,
+            left_g,
+            nitrogen_g,
+        )
+        held = self._held(free, run, gap)
+        reasons[free.open & (nitrogen_g[:, None] > left_g)] = _NITROGEN
+        reasons[(reasons == _COST) & ~held] = _LENGTH
+        for day in reasons:
+            counts = np.bincount(day, minlength=len(_REASONS))
+            yield {name: int(n) for name, n in zip(_REASONS, counts, strict=True) if n}
 
-    def _any_stay(self, run: Run, spot: Spot, day: int, gap: tuple[int, int]) -> bool:
-        """Say whether some lawful stay on `spot` holds `day` and else only days of the gap."""
-        rules = self.problem.rules
-        starts = set(range(max(gap[0], day + 1 - rules.min_stay_days), day + 1))
-        if gap[0] == run.first_day and spot.id == run.starts_on:
-            starts.add(run.first_day)
-        for first_day in starts:
+    def _held(self, free: "_FreeDays", run: Run, gap: tuple[int, int]) -> NDArray[np.bool_]:
+        """Say which days and spots some lawful stay holds that lies within the gap."""
+        held = np.zeros(free.open.shape, dtype=bool)
+        days, shortest = len(held), self.rules.min_stay_days
+        goes_on = np.array([run.is_free_start(spot, gap[0]) for spot in run.spots], dtype=bool)
+        for start in range(days - shortest + 1):
             # what shuts a stay shuts every longer one that holds it, so the shortest are enough
-            stood = run.counted_days(spot.id, first_day, first_day)
-            end_day = max(day + 1, first_day + rules.min_stay_days - stood)
-            if end_day > gap[1] or end_day - first_day + stood > rules.max_stay_days:
-                continue
-            stay = stay_of(run, spot.id, first_day, end_day)
-            if window_of(spot, stay) and self._rested(stay) and self._has_room(spot, stay):
-                return True
-        return False
+            may_stay = free.may_stay(start, start + shortest)
+            held[start : start + shortest] |= may_stay & ~goes_on if start == 0 else may_stay
+        if goes_on.any():
+            stood = run.stood_days
+            longest = min(self.rules.max_stay_days - stood, days)
+            for end in range(max(shortest - stood, 1), longest + 1):
+                held[:end] |= free.may_stay(0, end) & goes_on
+        return held
 
-    def _rested(self, stay: Stay) -> bool:
-        rest_days = self.problem.rules.rest_days
-        return all(
-            stay.first_day >= other.end_day + rest_days
-            or other.first_day >= stay.end_day + rest_days
-            for other in self.visits[stay.spot]
-        )
 
-    def _has_room(self, spot: Spot, stay: Stay) -> bool:
-        window = window_of(spot, stay)
-        on_spot = self.visits[spot.id]
-        in_window = [other for other in on_spot if window_of(spot, other) == window]
-        spot_g = sum(other.nitrogen_g for other in on_spot) + stay.nitrogen_g
-        window_g = sum(other.nitrogen_g for other in in_window) + stay.nitrogen_g
-        return (
-            spot_g <= spot.nitrogen_room_g + NITROGEN_TOLERANCE_G
-            and window is not None
-            and window_g <= window.nitrogen_room_g + NITROGEN_TOLERANCE_G
-        )
+class _FreeDays(NamedTuple):
+    """The days of one gap (rows) on the spots of one run (columns), counted from the gap's first."""
+
+    open: NDArray[np.bool_]
+    """Nothing but nitrogen can shut the day."""
+    closes: NDArray[np.int64]
+    """End day of the window that is open."""
+    left_g: NDArray[np.float64]
+    """Room left, with the tolerance that the rules allow."""
+    nitrogen_g: NDArray[np.float64]
+    """What the pen drops on each day."""
+
+    def may_stay(self, start: int, end: int) -> NDArray[np.bool_]:
+        """Say on which spots a stay ``[start, end)`` keeps the rules of windows, rest and nitrogen."""
+        fits = self.nitrogen_g[start:end].sum() <= self.left_g[start]
+        return self.open[start:end].all(axis=0) & (self.closes[start] >= end) & fits

@@ -13,11 +13,11 @@ from typing import NamedTuple
 import highspy
 import numpy as np
 
+from garden.quiet_highs import quiet_highs
 from rotation.engine.choices import Choices, Leg, Route
 from rotation.engine.duals import Duals
 from rotation.engine.grid import Floats, Grid
 from rotation.engine.prices import PARTS, crowding
-from rotation.engine.solver import quiet_highs
 
 BROKEN_BY = 1e-6
 """How far past its limit of one a row must be before it is added."""

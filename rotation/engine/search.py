@@ -58,9 +58,10 @@ def solve(
     problem : Problem
         As read by `rotation.engine.document.read_problem`; its pins keep the rules.
     seconds : float, optional
-        How long to search [s], > 0; 10 unless `rounds` is given.
+        How long to search at most [s], > 0; 10 unless `rounds` is given.
     rounds : int, optional
-        End by this much work instead, >= 0; then the same problem and seed give the same plan.
+        How much work to do at most, >= 0. Without `seconds` the same problem and seed then give the
+        same plan; with both, the search ends when the first of them is spent.
     seed : int
         Of the search's random choices, >= 0.
 
@@ -126,11 +127,8 @@ class _Search:
     def _bound_round(self) -> None:
         before, known = self.budget.used, len(self.bound.master.columns)
         self.bound.round()
-        step = (
-            1.0 / self.budget.limit_rounds
-            if self.budget.limit_rounds
-            else self.budget.used - before
-        )
+        by_rounds = 1.0 / self.budget.limit_rounds if self.budget.limit_rounds else 0.0
+        step = max(by_rounds, self.budget.used - before)
         self._bound_work += step
         for number, route in self.bound.master.columns[known:]:
             if too_close(route, self.grid.rest) is None:

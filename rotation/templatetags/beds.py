@@ -4,8 +4,8 @@ from datetime import date, timedelta
 
 from django import template
 
+from garden.day_words import day_words, day_year_words
 from garden.models import Garden
-from garden.templatetags.page import day, day_year
 from garden.units import AREA
 from rotation.bed_records import BedRecord
 
@@ -31,10 +31,14 @@ def day_before(end_day: date | None) -> date | None:
 def days_between(first_day: date, end_day: date) -> str:
     """Write a half-open span: ``Thu 12 June`` or ``Thu 12 June to Sat 14 June``."""
     last = end_day - timedelta(days=1)
-    return day(first_day) if last <= first_day else f"{day(first_day)} to {day(last)}"
+    return (
+        day_words(first_day)
+        if last <= first_day
+        else f"{day_words(first_day)} to {day_words(last)}"
+    )
 
 
 @register.filter
 def dates_between(first_day: date, end_day: date) -> str:
     """Write a half-open span that may cross a year: both ends with their year."""
-    return f"{day_year(first_day)} to {day_year(end_day - timedelta(days=1))}"
+    return f"{day_year_words(first_day)} to {day_year_words(end_day - timedelta(days=1))}"

@@ -21,8 +21,9 @@ from rotation.season import DraftBatch, TrialGround
 LOOK, CURE, APPLY = "look", "cure", "apply"
 """Names of the buttons that show something instead of saving."""
 NEEDED = ("strain", "hatch_on", "chicks", "target_g", "pens", "leaves_brooder_on", "processing_on")
-USUAL_CHICKS, USUAL_TARGET_G, USUAL_NOTICE_DAYS = 12, 2200.0, 7
-"""What an empty form starts from. Our choice."""
+USUAL_CHICKS, USUAL_NOTICE_DAYS = 12, 7
+USUAL_TARGET_G = {"metric": 2200.0, "us": 2268.0}
+"""What an empty form starts from; 5 lb in the US. Our choice."""
 
 
 @require_http_methods(["GET", "POST"])
@@ -104,6 +105,6 @@ def _usual(garden: Garden) -> dict[str, object]:
         "name": f"Batch {garden.batches.count() + 1}",
         "hatch_on": soonest,
         "chicks": USUAL_CHICKS,
-        "target_g": USUAL_TARGET_G,
+        "target_g": USUAL_TARGET_G[garden.unit_system],
         "pens": list(garden.pens.in_use().values_list("pk", flat=True)),
     }

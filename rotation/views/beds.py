@@ -38,8 +38,8 @@ def beds(request: HttpRequest, garden_id: int) -> HttpResponse:
 
 
 def _standing(records: GardenRecords) -> list[tuple[BedRecord, HarvestAnswer]]:
-    """Return each crop that stands in a bed today and whether it may be eaten."""
-    return [
+    """Return each crop that stands today and whether it may be eaten, those that must wait first."""
+    found = [
         (record, answer)
         for record in records.beds
         for answer in harvest_answers(
@@ -47,6 +47,7 @@ def _standing(records: GardenRecords) -> list[tuple[BedRecord, HarvestAnswer]]:
         )
         if answer.is_standing
     ]
+    return sorted(found, key=lambda pair: (not pair[1].must_wait, pair[1].planting.crop.name))
 
 
 @require_GET

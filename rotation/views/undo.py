@@ -1,6 +1,7 @@
 """Taking back the last action; it sits on the top floor because the plan is mended afterwards."""
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
@@ -16,6 +17,8 @@ def undo(request: HttpRequest, garden_id: int, step_id: int) -> HttpResponse:
     """Take back one of the user's own recent actions."""
     garden = writable_garden_for(request, garden_id)
     step = get_object_or_404(UndoStep, pk=step_id, garden=garden, user=request.user)
+    if step.takes_owner and not request.membership.may_rule:
+        raise PermissionDenied("Taking this back takes an owner of the garden.")
     try:
         undo_step_take_back(step=step)
     except CannotUndoError as refusal:

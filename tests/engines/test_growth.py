@@ -15,7 +15,7 @@ from flocks.feed import DietPhase
 from flocks.growth import Forecast, forecast
 from flocks.sampling import effective_count, even_choice, normal_points
 from flocks.strains import Strain, built_in_strains
-from flocks.weighings import FeedRecord, Weighing, bird_cv_learned
+from flocks.weighings import FeedRecord, Weighing, bird_cv_learned, few_enough
 
 AGES = [7, 14, 21, 28, 35, 42, 49, 56]
 
@@ -411,3 +411,28 @@ class TestSampling:
 
     def test_equal_weights_are_all_effective(self) -> None:
         assert effective_count(np.full(10, 0.1)) == pytest.approx(10)
+
+
+def test_few_weighings_are_left_as_they_are():
+    weighings = [Weighing(float(day), 100.0 * day, 5, 0.1) for day in range(1, 9)]
+    assert few_enough(weighings) == tuple(weighings)
+
+
+def test_of_very_many_weighings_those_of_one_day_are_pooled_without_the_mistakes():
+    """On each of 30 days two samples of the same flock, and one that was typed in kilograms."""
+    weighings = [
+        Weighing(float(day), mean_g, count)
+        for day in range(1, 31)
+        for mean_g, count in ((60.0 * day, 10), (63.0 * day, 20), (0.06 * day, 10))
+    ]
+    pooled = few_enough(weighings)
+    assert len(pooled) == 30
+    assert [weighing.age_days for weighing in pooled] == list(range(1, 31))
+    assert pooled[9].count == 30
+    assert pooled[9].mean_g == pytest.approx((10 * 600 + 20 * 630) / 30)
+
+
+def test_weighings_of_more_days_than_are_read_are_pooled_over_several():
+    pooled = few_enough([Weighing(float(day), 20.0 * day, 3) for day in range(1, 150)])
+    assert 20 <= len(pooled) <= 40
+    assert sum(weighing.count for weighing in pooled) == 3 * 149

@@ -56,6 +56,17 @@ def test_a_tenth_of_a_second_gives_a_lawful_plan_and_a_true_bound(size):
     assert solution.lower_bound <= solution.cost
 
 
+@pytest.mark.parametrize(
+    ("seconds", "rounds"), [(0.2, 1_000_000), (600.0, 2)], ids=["by the clock", "by the rounds"]
+)
+def test_of_two_budgets_the_first_that_is_spent_ends_the_search(seconds, rounds):
+    began = monotonic()
+    solution = solve(garden("M1", 1), seconds=seconds, rounds=rounds)
+    # generous: other work may share the machine
+    assert monotonic() - began < 10.0
+    assert solution.status == "feasible"
+
+
 def test_no_round_at_all_gives_a_plan():
     solution = solve(garden("S"), rounds=0)
     assert solution.lower_bound <= solution.cost

@@ -60,6 +60,27 @@ def draft(pen: Pen, **changed: object) -> DraftBatch:
     return DraftBatch(**usual | changed)
 
 
+def test_an_empty_form_starts_with_a_weight_in_the_gardens_units(owner, garden, pen):
+    assert 'value="2.20 kg"' in owner.get(url(garden)).content.decode()
+    garden.unit_system = "us"
+    garden.save()
+    assert 'value="5 lb"' in owner.get(url(garden)).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("address_name", "said"),
+    [
+        ("weighing_new", "a weighing was added"),
+        ("feed_remove", "a feed record was removed"),
+        ("bed_retire", "a bed was given up"),
+        ("garden_settings", "the garden’s rules were changed"),
+        ("", "something was changed"),
+    ],
+)
+def test_a_mended_plan_says_in_plain_words_why(address_name, said):
+    assert middleware.reason_of(address_name) == said
+
+
 def test_a_batch_that_fits_is_told_so_and_nothing_is_saved_by_looking(garden, pen, helper):
     page = helper.post(url(garden), typed(pen) | {"look": "1"}).content.decode()
     assert "It fits." in page

@@ -8,9 +8,11 @@ from datetime import date, timedelta
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils.html import escape
 
 from flocks.forms import BatchForm
 from flocks.models import Batch, BatchPen
+from flocks.strains import built_in_strains, strain_sources
 from garden.models import Garden, UndoStep
 from tests.conftest import TODAY
 from tests.factories import (
@@ -94,6 +96,17 @@ def test_the_page_gives_four_facts_and_says_when_they_are_ready(owner, batch):
         r"They should average 2\.40 kg on \w{3} \d+ \w+; 8 times in 10 between .* and ", text
     )
     assert "Wash hands after birds" in text
+
+
+@pytest.mark.parametrize("key", built_in_strains())
+def test_every_expected_figure_says_what_it_rests_on(owner, batch, key):
+    batch.strain = key
+    batch.save()
+    text = page_of(owner, batch).partition("Where these figures come from")[2]
+    for figure, source, mark in strain_sources(key):
+        assert f"<b>{figure}:</b> {escape(source)} ({mark})." in text
+        assert mark in {"published", "derived", "from memory"}
+    assert len(strain_sources(key)) == 3
 
 
 def test_the_page_stays_within_its_queries(owner, batch, django_assert_max_num_queries):

@@ -133,18 +133,20 @@ def test_birds_use_up_the_nitrogen_room(owner, garden, flock) -> None:
     stay(flock, bed, -7, None)
     told = beds_page(owner, garden)
     # 170 kg/ha on 2.88 m2 is 49 g; eight birds of five weeks drop it in a few days.
-    assert "Nitrogen room 49 g, 17 g/m²" in told
+    assert "Nitrogen room 49 g." in told
     assert "No nitrogen room left" in told
     account = bed_page(owner, bed)
     assert "no room left" in account
-    assert "room for <strong>49 g</strong> more" in bed_page(owner, other)
+    roomy = bed_page(owner, other)
+    assert "room for <strong>49 g</strong> more" in roomy
+    assert "17 g/m²" in roomy
 
 
 def test_units_follow_the_garden(owner, garden) -> None:
     garden.unit_system = Garden.UnitSystem.US
     garden.save()
     bed = BedFactory(garden=garden, length_mm=2438.4, width_mm=1219.2)
-    assert "1.6 g/ft²" in beds_page(owner, garden)
+    assert "1.6 g/ft²" in bed_page(owner, bed)
     assert "8 ft" in bed_page(owner, bed)
     assert " ft</text>" in beds_page(owner, garden)
 
@@ -165,6 +167,7 @@ def test_a_crop_that_saw_birds_too_lately_must_not_be_eaten(owner, garden, flock
     assert "Not before Fri 21 August 2026." in told
     assert "too early" in told
     assert "local rules" in told
+    assert "not before Fri 21 August 2026" in beds_page(owner, bed.garden)
 
 
 @pytest.mark.parametrize(
@@ -218,6 +221,25 @@ def test_a_crop_may_be_eaten_once_ripe_where_no_birds_were(owner, garden, ripe_i
     told = bed_page(owner, bed)
     assert says in told
     assert "nothing to wait for" in told
+
+
+def test_the_beds_page_answers_for_each_crop_that_stands(owner, garden, flock) -> None:
+    assert "No crop stands in the beds today" not in beds_page(owner, garden)  # no beds either
+    bed = BedFactory(garden=garden, name="Herb bed")
+    assert "No crop stands in the beds today" in beds_page(owner, garden)
+    for name, ripe_in, over_in in (("Chives", -3, 30), ("Dill", 9, 30), ("Sorrel", -9, -1)):
+        PlantingFactory(
+            bed=bed,
+            crop=CropFactory(garden=garden, name=name),
+            starts_on=TODAY - days(40),
+            first_harvest_on=TODAY + days(ripe_in),
+            ends_on=TODAY + days(over_in),
+        )
+    eat = beds_page(owner, garden).partition('id="eat"')[2].partition("</section>")[0]
+    chives, dill = eat.index("Chives"), eat.index("Dill")
+    assert "yes, now" in eat[chives:dill]
+    assert "once ripe</strong>, from Sun 21 June 2026" in eat[dill:]
+    assert "Sorrel" not in eat
 
 
 def test_a_bare_bed_says_from_when_it_can_be_harvested_again(owner, garden, flock) -> None:

@@ -91,7 +91,7 @@ def test_boards_are_cut_at_the_least_cost(garden, viewer):
         ({"piece-0-profile": "1x4"}, "There is no board of 1x4"),
         ({"piece-0-count": "many"}, "Enter a whole number"),
         ({"piece-0-count": "501"}, "less than or equal to 500"),
-        ({"stock-0-price": ""}, "This field is required"),
+        ({"stock-0-price": ""}, "Board 1, Price of one: Say what one costs"),
         ({"stock-0-price": "nan"}, "Enter a number"),
         ({"kerf_mm": "30"}, "at most 20 mm"),
         ({"trim_mm": ""}, "This field is required"),

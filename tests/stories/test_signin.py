@@ -3,6 +3,7 @@
 import pytest
 from django.contrib.auth import get_user_model
 from django.core import mail
+from django.core.cache import cache
 from django.template.loader import render_to_string
 from django.test import Client, RequestFactory
 
@@ -141,3 +142,49 @@ def test_the_frame_draws_for_a_visitor_without_a_garden():
     request = RequestFactory().get("/")
 
     assert "Nothing here" in render_to_string("404.html", {"request": request})
+
+
+def _fail_often(client: Client) -> None:
+    for _ in range(6):
+        client.post("/accounts/login/", {"login": "nora", "password": "wrong"})
+
+
+def test_after_many_failures_even_the_right_password_waits_but_not_for_ever(client):
+    get_user_model().objects.create_user("nora", "nora@example.org", PASSWORD)
+    right = {"login": "nora", "password": PASSWORD}
+    cache.clear()
+
+    _fail_often(client)
+
+    assert "Too many" in client.post("/accounts/login/", right).content.decode()
+    cache.clear()  # what some minutes do
+    assert client.post("/accounts/login/", right).status_code == 302
+
+
+def test_signing_in_gives_a_new_session(client):
+    get_user_model().objects.create_user("nora", "nora@example.org", PASSWORD)
+    session = client.session
+    session["planted"] = "by somebody else"
+    session.save()
+    planted = session.session_key
+    cache.clear()
+
+    client.post("/accounts/login/", {"login": "nora", "password": PASSWORD})
+
+    assert client.session.session_key != planted
+
+
+@pytest.mark.parametrize("name", ["nora", "NORA"])
+def test_a_name_that_is_taken_is_told_beside_the_field(client, name):
+    get_user_model().objects.create_user("nora", "nora@example.org", PASSWORD)
+    typed = {
+        "username": name,
+        "email": "other@example.org",
+        "password1": PASSWORD,
+        "password2": PASSWORD,
+    }
+
+    answer = client.post("/accounts/signup/", typed)
+
+    assert "username" in answer.context["form"].errors
+    assert get_user_model().objects.count() == 1
