@@ -4,7 +4,7 @@ Views and commands plan only through here, and the engine is called only from he
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import date, timedelta
 
 from django.conf import settings
@@ -16,7 +16,7 @@ from rotation.changes import sentences
 from rotation.engine.problem import CostItems, Solution
 from rotation.engine.search import solve
 from rotation.facts import GardenFacts, facts_of
-from rotation.ground import open_to_crops
+from rotation.ground import Occupied, open_to_crops
 from rotation.models import Plan, PlannedStay, Stay
 from rotation.problems import (
     SizeProblem,
@@ -26,7 +26,14 @@ from rotation.problems import (
     size_problem,
     sizes_of,
 )
-from rotation.told import doings, faults_of, ground_fingerprint, holds
+from rotation.told import (
+    doings,
+    faults_of,
+    ground_fingerprint,
+    ground_told,
+    holds,
+    told_if_better,
+)
 
 PLANS_KEPT = 20
 """Plans kept for each garden, so that a page can say what changed. Our choice."""
@@ -48,6 +55,10 @@ class Effort:
         return {"seconds": seconds, "rounds": self.rounds, "seed": self.seed}
 
 
+BESIDE_EFFORT = Effort(seconds=1.0, rounds=40)
+"""For a new batch's runs beside what is told, before everything is planned anew. Our choice."""
+
+
 @dataclass(frozen=True)
 class Solved:
     """A plan that is not saved yet."""
@@ -65,11 +76,25 @@ def current_plan(garden: Garden) -> Plan | None:
     return Plan.objects.filter(garden=garden).prefetch_related(Prefetch("stays", stays)).first()
 
 
-def solved(facts: GardenFacts, effort: Effort, *, announced: Sequence[PlannedStay] = ()) -> Solved:
-    """Plan all runs of `facts`, the largest pens first."""
+def solved(
+    facts: GardenFacts,
+    effort: Effort,
+    *,
+    announced: Sequence[PlannedStay] = (),
+    decided: Sequence[Occupied] = (),
+) -> Solved:
+    """Plan all runs of `facts`, the largest pens first.
+
+    Parameters
+    ----------
+    announced : sequence of PlannedStay
+        What the grower was told, changed only where it is worth it.
+    decided : sequence of Occupied
+        Ground that is taken for good.
+    """
     rows: list[PlannedStay] = []
     solutions: list[Solution] = []
-    for part, solution in _parts(facts, effort, announced):
+    for part, solution in _parts(facts, effort, announced, decided):
         solutions.append(solution)
         rows += [_with_true_reasons(row, part, facts) for row in rows_of(part, solution)]
     totals = {
@@ -86,12 +111,16 @@ def solved(facts: GardenFacts, effort: Effort, *, announced: Sequence[PlannedSta
 
 
 def _parts(
-    facts: GardenFacts, effort: Effort, announced: Sequence[PlannedStay]
+    facts: GardenFacts,
+    effort: Effort,
+    announced: Sequence[PlannedStay],
+    decided: Sequence[Occupied],
 ) -> Iterable[tuple[SizeProblem, Solution]]:
-    decided = []
+    decided = list(decided)
     for runs in sizes_of(facts):
         part = size_problem(facts, runs, decided=decided, announced=announced)
-        solution = solve(part.problem, **effort.shared(len(runs), len(facts.runs)))
+        found = solve(part.problem, **effort.shared(len(runs), len(facts.runs)))
+        solution = told_if_better(part, found)
         decided += occupied_by(part, solution.stays)
         yield part, solution
 
@@ -122,7 +151,8 @@ def plan_again(
 ) -> Plan:
     """Work out and save a new plan from `on`, changing as little of the announced one as it is worth."""
     facts, told = facts_of(garden, on), current_plan(garden)
-    answer = solved(facts, effort or _while_somebody_waits(), announced=_stays_of(told))
+    effort = effort or _while_somebody_waits()
+    answer = solved(facts, effort, announced=_announced(facts, told))
     with transaction.atomic():
         return _plan_save(facts, told, because, answer)
 
@@ -148,7 +178,8 @@ def plan_mend(*, garden: Garden, on: date, because: str) -> Plan | None:
         if told is not None and told.ground == ground_fingerprint(facts) and holds(told, facts):
             return None
         # Searching takes a second or more, so nobody's writing may wait for it.
-        answer = solved(facts, _while_somebody_waits(), announced=_stays_of(told))
+        effort = _while_somebody_waits()
+        answer = solved(facts, effort, announced=_announced(facts, told))
         with transaction.atomic():
             if looks_left == 0 or _is_newest(told, garden):
                 return _plan_save(facts, told, because, answer)
@@ -160,6 +191,20 @@ def _while_somebody_waits() -> Effort:
 
 def _stays_of(told: Plan | None) -> list[PlannedStay]:
     return list(told.stays.all()) if told else []
+
+
+def _announced(facts: GardenFacts, told: Plan | None) -> list[PlannedStay]:
+    """Return what the grower was told, with new runs planned beside it.
+
+    So a batch that was shown to fit beside what is told is never planned worse once it is saved.
+    """
+    stays = _stays_of(told)
+    known = {(stay.batch_id, stay.pen_id) for stay in stays}
+    new = tuple(run for run in facts.runs if (run.batch.pk, run.pen.pk) not in known)
+    if not stays or not new:
+        return stays
+    beside = solved(replace(facts, runs=new), BESIDE_EFFORT, decided=ground_told(stays, facts))
+    return [*stays, *beside.stays]
 
 
 def _is_newest(told: Plan | None, garden: Garden) -> bool:

@@ -6,17 +6,18 @@ Also the words for it: where a pen stands, as a grower says it.
 import hashlib
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from garden.day_words import day_words
 from garden.models import Garden
 from rotation.changes import Doings
 from rotation.engine.explain import off_bed_spans
-from rotation.engine.problem import OffBed
+from rotation.engine.problem import OPTIMAL_GAP, OffBed, Solution, relative_gap
 from rotation.engine.problem import Stay as EngineStay
-from rotation.engine.rules import broken_rules
-from rotation.facts import GardenFacts
-from rotation.ground import SAME_PLACE_MM, stretches
+from rotation.engine.rules import broken_rules, cost_of
+from rotation.facts import GardenFacts, stretch_of
+from rotation.ground import SAME_PLACE_MM, Occupied, stretches
 from rotation.models import Plan, PlannedStay
 from rotation.problems import (
     SizeProblem,
@@ -127,6 +128,40 @@ def place_words(stay: PlannedStay, facts: GardenFacts) -> str:
         0,
     )
     return f"{known.bed.name}, place {number}" if number else known.bed.name
+
+
+def ground_told(stays: Iterable[PlannedStay], facts: GardenFacts) -> list[Occupied]:
+    """Return told stays on beds as ground taken from today on; days before are told by the actual stays."""
+    ground = []
+    for stay in stays:
+        first_day = max(stay.first_day, facts.on)
+        if stay.bed_id in facts.beds and first_day < stay.end_day:
+            left = (stay.end_day - first_day) / (stay.end_day - stay.first_day)
+            dropped_g = stay.nitrogen_g * left
+            ground.append(Occupied(stretch_of(stay), first_day, stay.end_day, dropped_g))
+    return ground
+
+
+def told_if_better(part: SizeProblem, solution: Solution) -> Solution:
+    """Return what the grower was told where it keeps every rule and the search found nothing cheaper.
+
+    A search that time ends must never trade a good plan for a worse one.
+    """
+    stays = tuple(announced_stays(part))
+    off = off_bed_spans(part.problem, stays)
+    items = cost_of(part.problem, stays, off)
+    if items.total >= solution.cost or broken_rules(part.problem, stays, off):
+        return solution
+    gap = relative_gap(items.total, solution.lower_bound)
+    return replace(
+        solution,
+        status="optimal" if gap <= OPTIMAL_GAP else "feasible",
+        cost=items.total,
+        gap=gap,
+        cost_items=items,
+        stays=stays,
+        off_bed=off,
+    )
 
 
 def faults_of(plan: Plan, facts: GardenFacts) -> list[str]:

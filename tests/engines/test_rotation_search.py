@@ -45,7 +45,7 @@ def test_work_and_seed_and_not_the_clock_decide_the_plan():
     assert replace(one, seconds=0.0) == replace(two, seconds=0.0)
 
 
-@pytest.mark.parametrize("size", ["S", "M1", "M2"])
+@pytest.mark.parametrize("size", ["S", "M1", "M2", "L"])
 def test_a_tenth_of_a_second_gives_a_lawful_plan_and_a_true_bound(size):
     asked = garden(size, seed=5)
     began = monotonic()

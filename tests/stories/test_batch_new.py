@@ -183,6 +183,16 @@ def test_a_draft_that_would_push_another_flock_off_its_bed_does_not_fit(garden, 
     assert plan_again(garden=garden, on=TODAY, effort=QUICK).stays.filter(bed=None).count() == 0
 
 
+def test_what_fits_when_it_is_tried_fits_when_it_is_saved(garden, pen, helper):
+    BedFactory(garden=garden, name="Grass", kind="turf", length_mm=6000, width_mm=1300, x_m=4)
+    helper.post(url(garden), typed(pen, name="First"))
+    PenFactory(garden=garden, name="Pen B")
+    second = typed(Pen.objects.get(name="Pen B"), name="Second")
+    assert "It fits." in helper.post(url(garden), second | {"look": "1"}).content.decode()
+    helper.post(url(garden), second)
+    assert not Plan.objects.first().stays.filter(bed=None).exists()
+
+
 def test_ten_thousand_chicks_and_birds_already_due_get_an_answer(garden, pen):
     ground = TrialGround(garden, TODAY)
     assert ground.trial(draft(pen, chicks=10_000), QUICK).off_bed_days == 4

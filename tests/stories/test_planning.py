@@ -6,6 +6,10 @@ import pytest
 
 from flocks.models import Batch
 from garden.models import Garden
+from rotation import planning
+from rotation.engine.explain import off_bed_spans
+from rotation.engine.problem import Problem, Solution
+from rotation.engine.rules import cost_of
 from rotation.facts import facts_of
 from rotation.models import Plan, PlannedStay, Stay
 from rotation.planning import Effort, plan_again, plan_faults, plan_mend
@@ -190,6 +194,22 @@ def test_a_plan_that_still_holds_is_kept_and_one_that_does_not_is_mended(garden)
     assert second.changes == [
         f"{batch.pens.get().name}, Sat 13 June to Wed 17 June: {other.name} instead of {stay.bed.name}"
     ]
+
+
+def test_planning_again_in_no_time_never_trades_a_good_plan_for_a_worse_one(garden, monkeypatch):
+    bed(garden, "Here")
+    flock(garden)
+    good = plan_again(garden=garden, on=TODAY, effort=ROUNDS)
+
+    def gives_up(problem: Problem, **_: object) -> Solution:
+        off = off_bed_spans(problem, ())
+        items = cost_of(problem, (), off)
+        return Solution("feasible", items.total, 0.0, 1.0, items, 0.0, 0, (), off)
+
+    monkeypatch.setattr(planning, "solve", gives_up)
+    again = plan_again(garden=garden, on=TODAY)
+    assert told(again) == told(good)
+    assert again.cost == good.cost
 
 
 def test_a_plan_shows_its_faults_in_names_once_a_crop_stands_in_its_way(garden):
