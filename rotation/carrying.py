@@ -77,8 +77,11 @@ def off_bed_in_words(because: Mapping[str, int]) -> str:
     Returns
     -------
     str
-        Such as ``7 without nitrogen room, 1 resting``; empty where nothing was counted.
+        Such as ``7 without nitrogen room, 1 resting``, the weightiest first; empty where nothing was
+        counted.
     """
+    # Not the order that came: a database may give the reasons back in another.
+    weightiest_first = sorted(because.items(), key=lambda reason: (-reason[1], reason[0]))
     return ", ".join(
-        f"{count} {SHUT_BY.get(reason, reason)}" for reason, count in because.items() if count
+        f"{count} {SHUT_BY.get(reason, reason)}" for reason, count in weightiest_first if count
     )
