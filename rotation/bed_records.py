@@ -9,13 +9,13 @@ from functools import cached_property
 from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 
 from flocks.forecasting import forecast_of
-from flocks.headcount import birds_by_pen
 from garden.harvest_interval import PlantingDates
 from garden.models import Bed, Garden, Planting
 from garden.nutrients import YEAR_DAYS, Dropping
 from rotation.batch_log import load_log
 from rotation.bed_room import BedRoom, bed_room
 from rotation.bed_state import BedState, bed_state
+from rotation.facts import occupied
 from rotation.ground import SAME_PLACE_MM, stretches
 from rotation.ground_days import BedGround, Visit
 from rotation.models import Plan, PlannedStay, Stay
@@ -63,7 +63,7 @@ class BedRecord:
             policy=self.garden.nitrogen_rules(),
             rule=self.garden.bird_day_rule(),
             soil_supply_kg_ha=self.garden.soil_nitrogen_kg_ha,
-            planned_g=sum(_nitrogen_ahead_g(stay, self.on) for stay in self.planned),
+            planned_g=sum(stay.nitrogen_ahead_g(self.on) for stay in self.planned),
         )
 
     @cached_property
@@ -214,15 +214,6 @@ def _droppings(stays: Iterable[Stay], on: date) -> dict[int, list[Dropping]]:
     forecasts = {pk: forecast_of(batch, on) for pk, batch in batches.items()}
     by_bed = defaultdict(list)
     for stay in stays:
-        end_day = min(stay.end_day or on, on)
-        birds = birds_by_pen(batches[stay.batch_id], stay.first_day).get(stay.pen_id, 0)
-        dropped_g = forecasts[stay.batch_id].nitrogen_g_by_day(birds, stay.first_day, end_day)
-        by_bed[stay.bed_id].append(Dropping(end_day - timedelta(days=1), sum(dropped_g)))
+        left = occupied(stay, batches[stay.batch_id], forecasts[stay.batch_id], on)
+        by_bed[stay.bed_id].append(Dropping(left.end_day - timedelta(days=1), left.nitrogen_g))
     return by_bed
-
-
-def _nitrogen_ahead_g(stay: PlannedStay, on: date) -> float:
-    """Return what of a planned stay's nitrogen lies ahead, taken as even over its days."""
-    days = (stay.end_day - stay.first_day).days
-    ahead = (stay.end_day - max(stay.first_day, on)).days
-    return stay.nitrogen_g * ahead / days

@@ -147,6 +147,11 @@ class PlannedStay(Ground):
     def __str__(self) -> str:
         return f"{self.pen} to {self.bed or 'standing ground'} on {self.first_day}"
 
+    def nitrogen_ahead_g(self, on: date) -> float:
+        """Return what of the stay's nitrogen lies on or after a day, taken as even over its days [g]."""
+        ahead_days = max(0, (self.end_day - max(self.first_day, on)).days)
+        return self.nitrogen_g * ahead_days / (self.end_day - self.first_day).days
+
 
 class ChoreMark(models.Model):
     """A chore of one day that somebody has done or put off to later that day."""

@@ -136,8 +136,7 @@ def ground_told(stays: Iterable[PlannedStay], facts: GardenFacts) -> list[Occupi
     for stay in stays:
         first_day = max(stay.first_day, facts.on)
         if stay.bed_id in facts.beds and first_day < stay.end_day:
-            left = (stay.end_day - first_day) / (stay.end_day - stay.first_day)
-            dropped_g = stay.nitrogen_g * left
+            dropped_g = stay.nitrogen_ahead_g(facts.on)
             ground.append(Occupied(stretch_of(stay), first_day, stay.end_day, dropped_g))
     return ground
 
