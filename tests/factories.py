@@ -1,4 +1,7 @@
-"""Rows for the stories: each factory makes something plausible, a story changes what it is about."""
+"""Rows for the stories: each factory makes something plausible, a story changes what it is about.
+
+Names are counted under a word that no story types, so that the order of the tests decides nothing.
+"""
 
 from datetime import date, timedelta
 
@@ -44,7 +47,7 @@ class BedFactory(factory.django.DjangoModelFactory):
         model = ground.Bed
 
     garden = factory.SubFactory(GardenFactory)
-    name = factory.Sequence(lambda n: f"Bed {n}")
+    name = factory.Sequence(lambda n: f"Spare bed {n}")
     length_mm = 2400
     width_mm = 1200
     height_mm = 300
@@ -57,7 +60,7 @@ class CropFactory(factory.django.DjangoModelFactory):
         model = ground.Crop
 
     garden = factory.SubFactory(GardenFactory)
-    name = factory.Sequence(lambda n: f"Crop {n}")
+    name = factory.Sequence(lambda n: f"Spare crop {n}")
     nitrogen_kg_ha = 120
     contact = ground.Crop.Contact.TOUCHES
     days_to_harvest = 60
@@ -79,7 +82,7 @@ class PenFactory(factory.django.DjangoModelFactory):
         model = pens.Pen
 
     garden = factory.SubFactory(GardenFactory)
-    name = factory.Sequence(lambda n: f"Pen {n}")
+    name = factory.Sequence(lambda n: f"Spare pen {n}")
     length_mm = 1170
     width_mm = 1170
     floor_m2 = 1.2
@@ -90,7 +93,7 @@ class BatchFactory(factory.django.DjangoModelFactory):
         model = flocks.Batch
 
     garden = factory.SubFactory(GardenFactory)
-    name = factory.Sequence(lambda n: f"Batch {n}")
+    name = factory.Sequence(lambda n: f"Spare batch {n}")
     hatch_on = HATCHED
     chicks = 10
     strain = "fast"
