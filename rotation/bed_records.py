@@ -16,7 +16,7 @@ from rotation.batch_log import load_log
 from rotation.bed_room import BedRoom, bed_room
 from rotation.bed_state import BedState, bed_state
 from rotation.facts import occupied
-from rotation.ground import SAME_PLACE_MM, stretches
+from rotation.ground import place_number, stretches
 from rotation.ground_days import BedGround, Visit
 from rotation.models import Plan, PlannedStay, Stay
 
@@ -40,7 +40,7 @@ class BedRecord:
     def ground(self) -> BedGround:
         """The bed as the drawings need it."""
         visits = (
-            visit(stay, self.on, place=place_number(stay, self.bed, self.garden))
+            visit(stay, self.on, place=place_mark(stay, self.bed, self.garden))
             for stay in (*self.stays, *self.planned)
         )
         return BedGround(self.bed.pk, self.bed.name, tuple(visits), self.plantings)
@@ -181,13 +181,11 @@ def visit(stay: Stay | PlannedStay, on: date, *, place: str = "") -> Visit:
     )
 
 
-def place_number(stay: Stay | PlannedStay, bed: Bed, garden: Garden) -> str:
+def place_mark(stay: Stay | PlannedStay, bed: Bed, garden: Garden) -> str:
     """Return ``place 2/3``, or nothing where the pen finds one place only or stands between two."""
     places = stretches(bed, stay.pen, garden)
-    for number, place in enumerate(places, 1):
-        if len(places) > 1 and abs(place.offset_mm - stay.offset_mm) <= SAME_PLACE_MM:
-            return f"place {number}/{len(places)}"
-    return ""
+    number = place_number(places, stay.offset_mm) if len(places) > 1 else None
+    return f"place {number}/{len(places)}" if number else ""
 
 
 def _with_plantings(beds: QuerySet[Bed]) -> list[tuple[Bed, tuple[PlantingDates, ...]]]:

@@ -110,6 +110,18 @@ def stretches(bed: Bed, pen: Pen, garden: Garden) -> list[Stretch]:
     ]
 
 
+def place_number(places: Sequence[Stretch], offset_mm: float) -> int | None:
+    """Return which of a bed's places begins at an offset, counted from 1; None between two of them."""
+    return next(
+        (
+            number
+            for number, place in enumerate(places, 1)
+            if abs(place.offset_mm - offset_mm) <= SAME_PLACE_MM
+        ),
+        None,
+    )
+
+
 def centre_m(bed: Bed, stretch: Stretch) -> tuple[float, float]:
     """Return the middle of a stretch on the garden's map [m east, m south]."""
     along_m = (stretch.offset_mm + stretch.length_mm / 2) / 1000

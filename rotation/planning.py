@@ -19,6 +19,7 @@ from rotation.facts import GardenFacts, facts_of
 from rotation.ground import Occupied, open_to_crops
 from rotation.models import Plan, PlannedStay, Stay
 from rotation.problems import (
+    NOW,
     SizeProblem,
     horizon_of,
     occupied_by,
@@ -132,7 +133,7 @@ def _with_true_reasons(row: PlannedStay, part: SizeProblem, facts: GardenFacts) 
     """
     shut = row.because.get("crop", 0)
     if shut:
-        places = [place for name, place in part.stretches.items() if not name.endswith("/now")]
+        places = [place for name, place in part.stretches.items() if not name.endswith(NOW)]
         open_by_crop = sum(
             open_to_crops(facts.beds[place.bed_id], facts.garden, part.horizon, row.first_day)
             for place in places

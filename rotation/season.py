@@ -67,10 +67,6 @@ class WeekDensity:
     day: date
     by_pen: tuple[tuple[Pen, float], ...]
 
-    def is_over(self, limit_kg_m2: float) -> bool:
-        """Say whether any pen is over the limit."""
-        return any(density > limit_kg_m2 for _, density in self.by_pen)
-
 
 @dataclass(frozen=True)
 class Trial:

@@ -17,7 +17,7 @@ from rotation.engine.problem import OPTIMAL_GAP, OffBed, Solution, relative_gap
 from rotation.engine.problem import Stay as EngineStay
 from rotation.engine.rules import broken_rules, cost_of
 from rotation.facts import GardenFacts, stretch_of
-from rotation.ground import SAME_PLACE_MM, Occupied, stretches
+from rotation.ground import Occupied, place_number, stretches
 from rotation.models import Plan, PlannedStay
 from rotation.problems import (
     SizeProblem,
@@ -117,16 +117,7 @@ def place_words(stay: PlannedStay, facts: GardenFacts) -> str:
     if known is None:
         return "a bed given up"
     places = stretches(known.bed, stay.pen, facts.garden)
-    if len(places) < 2:
-        return known.bed.name
-    number = next(
-        (
-            n
-            for n, place in enumerate(places, 1)
-            if abs(place.offset_mm - stay.offset_mm) < SAME_PLACE_MM
-        ),
-        0,
-    )
+    number = place_number(places, stay.offset_mm) if len(places) > 1 else None
     return f"{known.bed.name}, place {number}" if number else known.bed.name
 
 
