@@ -170,6 +170,20 @@ class Solution:
     off_bed: tuple[OffBed, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a search has come."""
+
+    seconds: float
+    cost: float
+    lower_bound: float
+
+    @property
+    def gap(self) -> float:
+        """How far the best plan found may be from the best there is, as a share of its cost."""
+        return relative_gap(self.cost, self.lower_bound)
+
+
 def stay_of(run: Run, spot: str, first_day: int, end_day: int) -> Stay:
     """Return the stay of `run` on `spot`, its nitrogen [g] summed from the run's own days."""
     start, end = max(first_day - run.first_day, 0), max(end_day - run.first_day, 0)

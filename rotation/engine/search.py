@@ -5,7 +5,7 @@ can be and prices what is scarce, and large-neighbourhood search (`improve`), wh
 now and then the best plan is put together from all routes seen (`recombine`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from random import Random
 
 from rotation.engine.bound import Bound
@@ -16,7 +16,7 @@ from rotation.engine.explain import off_bed_spans
 from rotation.engine.grid import Grid
 from rotation.engine.improve import Improvement
 from rotation.engine.pricing import too_close
-from rotation.engine.problem import OPTIMAL_GAP, Problem, Solution, relative_gap, stay_of
+from rotation.engine.problem import OPTIMAL_GAP, Problem, Progress, Solution, relative_gap, stay_of
 from rotation.engine.recombine import recombined
 from rotation.engine.rules import BrokenPlanError, broken_rules, cost_of
 
@@ -50,6 +50,7 @@ def solve(
     seconds: float | None = None,
     rounds: int | None = None,
     seed: int = 0,
+    watch: Callable[[Progress], bool] | None = None,
 ) -> Solution:
     """Return a plan that keeps every rule, with a proven bound on how good any plan can be.
 
@@ -64,6 +65,8 @@ def solve(
         same plan; with both, the search ends when the first of them is spent.
     seed : int
         Of the search's random choices, >= 0.
+    watch : callable, optional
+        Told now and then how far the search has come; it ends when this answers True.
 
     Returns
     -------
@@ -79,7 +82,7 @@ def solve(
         seconds = DEFAULT_SECONDS
     budget = Budget(seconds, rounds)
     search = _Search(problem, budget, Random(seed))  # noqa: S311 (nothing here is a secret)
-    search.run()
+    search.run(watch)
     return _judged(problem, search.improvement.best, search.bound.value, budget.seconds, seed)
 
 
@@ -96,8 +99,8 @@ class _Search:
         self._bound_work = 0.0
         self._recombined = 0
 
-    def run(self) -> None:
-        """Search until the budget is spent or nothing is left to find."""
+    def run(self, watch: Callable[[Progress], bool] | None = None) -> None:
+        """Search until the budget is spent, nothing is left to find, or `watch` says stop."""
         self.improvement.first_plan(FIRST_WIDTH, self._go_on)
         if self._go_on():
             self.bound.start(self.improvement.best)
@@ -109,6 +112,11 @@ class _Search:
             else:
                 self.improvement.step(self.bound.guide)
             self.budget.spend()
+            if watch is not None and watch(self._progress()):
+                break
+
+    def _progress(self) -> Progress:
+        return Progress(self.budget.seconds, self.improvement.best_cost, self.bound.value)
 
     def _go_on(self) -> bool:
         return self.budget.used < 1.0

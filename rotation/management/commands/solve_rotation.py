@@ -18,29 +18,28 @@ class Command(EngineCommand):
 
     help = (
         "Plan where each pen stands. Reads a rotation-problem/1 document and writes a "
-        "rotation-solution/1 document. With --rounds the search ends by work and not by the clock, "
+        "rotation-solution/1 document. With --rounds alone the search ends by work and not by the clock, "
         "and the same problem and seed give the same plan; with --seconds the plan may differ from "
-        "one call to the next."
+        "one call to the next. With both it ends by whichever is spent first."
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Add the ends of the search and the seed to the document's path."""
         super().add_arguments(parser)
-        end = parser.add_mutually_exclusive_group()
-        end.add_argument(
+        parser.add_argument(
             "--seconds",
             type=_seconds,
-            default=DEFAULT_SECONDS,
-            help="how long to search, start-up apart (default: %(default)g)",
+            help="how long to search at most, start-up apart "
+            f"(default: {DEFAULT_SECONDS:g}, without --rounds)",
         )
-        end.add_argument("--rounds", type=_count, help="how many rounds of work to search instead")
+        parser.add_argument("--rounds", type=_count, help="how many rounds of work to do at most")
         parser.add_argument("--seed", type=_count, default=0, help="default: %(default)d")
 
     def answer(self, raw: bytes, options: dict[str, Any]) -> dict[str, Any]:
         """Return the plan's document for the problem's."""
         problem = read_problem(raw)
-        seconds = None if options["rounds"] is not None else options["seconds"]
-        solution = solve(problem, seconds=seconds, rounds=options["rounds"], seed=options["seed"])
+        ends = {name: options[name] for name in ("seconds", "rounds", "seed")}
+        solution = solve(problem, **ends)
         return write_solution(problem, solution)
 
 

@@ -1,0 +1,31 @@
+"""Which of the day's chores are done."""
+
+from django.conf import settings
+from django.db import models
+
+from garden.models import Garden
+
+
+class ChoreMark(models.Model):
+    """A chore of one day that somebody has done or put off to later that day."""
+
+    class Mark(models.TextChoices):
+        DONE = "done", "Done"
+        LATER = "later", "Later"
+
+    garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="chore_marks")
+    on = models.DateField()
+    chore = models.CharField(max_length=80)
+    mark = models.CharField(max_length=8, choices=Mark.choices)
+    marked_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
+    )
+    marked_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["garden", "on", "chore"], name="chore_marked_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.chore} {self.mark} on {self.on}"
