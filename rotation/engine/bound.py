@@ -1,32 +1,50 @@
 """Column generation: a proven lower bound, prices for the search, and routes worth trying.
 
 PURE. For any prices >= 0 the Lagrangian bound holds: the sum over runs of the least cost of a route
-at those prices, less what the rooms are worth at them. The least costs come from dynamic programmes
-that allow every lawful route and some unlawful ones, so neither the linear programme's rounding nor
-an early end can make the bound untrue.
+at those prices, less what the rooms are worth at them. The least costs come from programmes that allow
+every lawful route and some unlawful ones, so neither the linear programme's rounding nor an early end can
+make the bound untrue. The linear programme itself has lawful routes only, as many of them as are found.
 """
 
-from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from rotation.engine.choices import Choices, Route
 from rotation.engine.duals import Duals
 from rotation.engine.grid import Floats, Grid
+from rotation.engine.lawful import Lawful
 from rotation.engine.master import Master
 from rotation.engine.prices import stay_prices
-from rotation.engine.pricing import Relaxed, too_close
-from rotation.engine.remembering import Remembering
+from rotation.engine.programme import Programme
 
 MIXING = 0.5
 """Weight of the newest prices against the best so far (a choice; calms the first rounds)."""
 
-LEARN_FROM = 1e-6
-"""Share from which a route in the linear programme's solution is learnt from."""
+COLUMNS = 4
+"""Routes of a run that one round adds at most (a choice)."""
 
-LEARN_WITHIN = 0.01
-"""Relative distance of bound and linear programme at which returns are learnt (a choice)."""
+WIDTH = 4
+"""How broad the search for them is (a choice)."""
+
+LESSONS = 20
+"""Times that a run's programme is taught in one round at most (a choice)."""
+
+LEARN_WITHIN = 0.2
+"""Relative distance of bound and linear programme at which programmes begin to learn (a choice: prices far from
+right make pens return everywhere, and what is learnt from that slows all later rounds)."""
+
+CUT_WITHIN = 0.01
+"""Relative distance of bound and linear programme at which its solution is worth cutting off (a choice)."""
+
+CUT_EVERY = 5
+"""Rounds between two looks for cuts (a choice)."""
+
+CLOSED = 1e-6
+"""Relative distance of bound and linear programme at which the bound can rise no more."""
+
+LEAST_GAIN = 1e-6
+"""By how much a route must be cheaper than what its run pays now to be worth a column."""
 
 SAFETY = 1e-9
 """Share of the bound's terms given away, far above what summing them in floats can lose."""
@@ -39,85 +57,100 @@ class Bound:
         self.grid = grid
         self.runs = runs
         self.master = Master(grid, runs)
+        self.programmes = [Programme(run, grid.rest) for run in runs]
         self.duals = Duals.none(grid)
         """Prices of the best bound so far."""
         self.guide = self.duals
         """Prices of the last linear programme, the better guide to what is scarce."""
-        self.floors = np.zeros(len(runs))
-        """Least cost of a route of each run at `duals`."""
         # every cost item is >= 0 but what is earned, and that ends at what is wanted
         self.value = -float(grid.earned_per_gram * grid.wanted_g.sum())
         self.converged = False
-        self._remembering: list[Remembering] | None = None
-        self._shares: Floats = np.zeros(0)
+        self._since_cuts = 0
 
     def start(self, routes: Sequence[Route]) -> None:
         """Take a first plan's routes as columns and price the garden at nothing."""
         for number, route in enumerate(routes):
             self.master.add(number, route)
-        self._price(self.duals)
+        prices = self._prices(self.duals)
+        self._prove(self.duals, prices, self._search(prices), 0)
 
-    def round(self) -> None:
-        """Solve the linear programme once and look for routes that would improve it."""
-        self._shares = self.master.solve()
-        self.guide = self.master.duals()
-        gained = self._price(self.duals.mixed(self.guide, MIXING))
-        near = self.master.objective - self.value <= LEARN_WITHIN * max(abs(self.value), 1.0)
-        if not gained and not self._price(self.guide):
-            self.converged = not self._learn()
-        elif near:
-            self._learn()
-
-    def over_floor(self, number: int, route: Route, price: Floats) -> float:
-        """Return by how much a route is dearer at stays' `price` than the floor of its run.
-
-        No plan that costs less than the bound and a margin contains a route further over.
+    def round(self, go_on: Callable[[], bool] = lambda: True) -> None:
+        """Solve the linear programme once and look for routes that would improve it, for as long as `go_on`
+        says so.
         """
-        run = self.runs[number]
-        charged = sum(price[run.at(leg)] - run.base[run.at(leg)] for leg in route)
-        return run.cost_of(route) + float(charged) - float(self.floors[number])
+        shares = self.master.solve()
+        self._since_cuts += 1
+        if self._since_cuts >= CUT_EVERY and self._distance() <= CUT_WITHIN:
+            self._since_cuts = 0
+            if self.master.add_cuts(shares):
+                self.master.solve()
+        if not go_on():
+            return
+        self.guide, paid = self.master.duals(), self.master.paid()
+        mixed = self.duals.mixed(self.guide, MIXING)
+        prices = self._prices(mixed)
+        found = self._search(prices)
+        self._prove(mixed, prices, found, LESSONS if self.is_near else 0)
+        if not go_on() or self._take(found, np.full(len(self.runs), np.inf)):
+            return
+        prices = self._prices(self.guide)
+        found = self._search(prices)
+        if not self._take(found, paid):
+            known = self._lessons()
+            new = self._prove(self.guide, prices, found, LESSONS, paid)
+            if self._distance() <= CLOSED or not (new or self._lessons() > known):
+                self.converged = not self.master.add_cuts(self.master.solve())
 
-    def price_of(self, number: int) -> Floats:
-        """Return what each stay of a run costs at the prices of the best bound."""
-        return stay_prices(self.grid, self.runs[number], self.duals.prices(self.grid))
+    def _lessons(self) -> int:
+        return sum(programme.lessons for programme in self.programmes)
 
-    def _price(self, duals: Duals) -> int:
-        """Bound the cost at these prices; return how many new routes the runs' best ones were."""
+    def _distance(self) -> float:
+        return (self.master.objective - self.value) / max(abs(self.value), 1.0)
+
+    @property
+    def is_near(self) -> bool:
+        """Whether the bound has come so near to the linear programme that its prices are about right."""
+        return self._distance() <= LEARN_WITHIN
+
+    def _prices(self, duals: Duals) -> list[Floats]:
         prices = duals.prices(self.grid)
-        floors, gained = np.zeros(len(self.runs)), 0
-        for number, run in enumerate(self.runs):
-            floors[number], route = self._cheapest(number, stay_prices(self.grid, run, prices))
-            gained += self.master.add(number, route)
+        return [stay_prices(self.grid, run, prices) for run in self.runs]
+
+    def _search(self, prices: Sequence[Floats]) -> list[Lawful]:
+        """Return the runs' cheap lawful routes at these prices."""
+        return [
+            Lawful(self.grid, run, price, WIDTH)
+            for run, price in zip(self.runs, prices, strict=True)
+        ]
+
+    def _take(self, found: Sequence[Lawful], paid: Floats) -> int:
+        """Add routes found that cost less than is `paid`; return how many were new."""
+        new = 0
+        for number, routes in enumerate(found):
+            for rank in range(min(COLUMNS, len(routes))):
+                if routes.cost(rank) >= paid[number] - LEAST_GAIN:
+                    break
+                new += self.master.add(number, routes.route(rank))
+        return new
+
+    def _prove(
+        self,
+        duals: Duals,
+        prices: Sequence[Floats],
+        found: Sequence[Lawful],
+        lessons: int,
+        paid: Floats | None = None,
+    ) -> int:
+        """Bound the cost at these prices; return how many routes below what is `paid` came out."""
         constant = duals.constant(self.grid)
-        value = constant + float(floors.sum())
-        value -= SAFETY * (1.0 + abs(constant) + float(np.abs(floors).sum()))
+        value, size, new = constant, abs(constant), 0
+        for number, price in enumerate(prices):
+            floor, route = self.programmes[number].cheapest(price, found[number].cost(), lessons)
+            value, size = value + floor, size + abs(floor)
+            if paid is not None and floor < paid[number] - LEAST_GAIN:
+                # an unlawful one that cannot be unlearnt has to be priced away
+                new += self.master.add(number, route)
+        value -= SAFETY * (1.0 + size)
         if value > self.value:
-            self.value, self.duals, self.floors = value, duals, floors
-        return gained
-
-    def _cheapest(self, number: int, price: Floats) -> tuple[float, Route]:
-        if self._remembering is not None:
-            return self._remembering[number].cheapest(price)
-        relaxed = Relaxed(self.runs[number], price)
-        return relaxed.cost, relaxed.route()
-
-    def _learn(self) -> bool:
-        """Learn from the returns in the solution; say whether the programmes changed.
-
-        The first time, it is enough that pens begin to remember the place they have just left.
-        """
-        changed = set[int]()
-        if self._remembering is None:
-            self._remembering = [Remembering(run, self.grid.rest) for run in self.runs]
-            changed = set(range(len(self.runs)))
-        returns: dict[int, list[Route]] = defaultdict(list)
-        for (number, route), share in zip(self.master.columns, self._shares, strict=False):
-            if share > LEARN_FROM and too_close(route, self.grid.rest):
-                returns[number].append(route)
-        for number, routes in returns.items():
-            if self._remembering[number].learn(routes):
-                changed.add(number)
-        for column, (number, route) in enumerate(self.master.columns):
-            if number in changed and self._remembering[number].forbids(route):
-                self.master.shut(column)
-        return bool(changed)
+            self.value, self.duals = value, duals
+        return new

@@ -69,6 +69,12 @@ class Choices:
             self.place_of[leg.spot],
         )
 
+    def is_open(self, leg: Leg) -> bool:
+        """Say whether the run could have this stay if it were alone."""
+        day, length, place = leg.first_day - self.first_day, leg.end_day - leg.first_day, leg.spot
+        within = day >= 0 and 0 < length <= self.base.shape[1] and day + length <= self.days
+        return within and place in self.place_of and np.isfinite(self.base[self.at(leg)]).item()
+
     def leg_nitrogen_g(self, leg: Leg) -> float:
         """Return what the run drops on a leg [g]."""
         return float(self.nitrogen_g[self.at(leg)[:2]])
@@ -76,6 +82,11 @@ class Choices:
     def leg_window(self, leg: Leg) -> int:
         """Return the number of the window that holds a leg."""
         return int(self.window[leg.first_day - self.first_day, self.place_of[leg.spot]])
+
+    def priced(self, price: Floats, route: Route) -> float:
+        """Return a route's cost with its stays at `price`, shaped like `base`."""
+        extra = sum(price[self.at(leg)] - self.base[self.at(leg)] for leg in route)
+        return self.cost_of(route) + float(extra)
 
     def cost_of(self, route: Route) -> float:
         """Return a route's cost without what its nitrogen earns."""
@@ -116,11 +127,12 @@ def _choices(grid: Grid, number: int) -> Choices:
         number=number,
         first_day=run.first_day,
         spots=spots,
-        base=np.where(open_stays, fees, np.inf),
+        # one layout of arrays, whatever the garden, is one compilation of the inner loops
+        base=np.ascontiguousarray(np.where(open_stays, fees, np.inf)),
         off=off,
-        nitrogen_g=nitrogen_g,
-        window=np.maximum(window, 0),
-        carry=carry,
+        nitrogen_g=np.ascontiguousarray(nitrogen_g),
+        window=np.ascontiguousarray(np.maximum(window, 0)),
+        carry=np.ascontiguousarray(carry),
         move=costs.move,
     )
 

@@ -31,9 +31,9 @@ MAX_RUNS = 500
 MAX_WINDOWS_A_SPOT = 200
 MAX_AMOUNT = 1e9
 """Largest price, distance or nitrogen taken, so that sums stay exact to well under a gram."""
-MAX_STAY_CHOICES = 10_000_000
+MAX_STAY_CHOICES = 40_000_000
 """Run-days x spots x stay lengths: what a search must hold in memory at once."""
-MAX_CARRIES = 1_000_000_000
+MAX_CARRIES = 5_000_000_000
 """Run-days x spots x spots: what a search must look at in every round."""
 
 Name = Annotated[str, Field(min_length=1, max_length=200)]

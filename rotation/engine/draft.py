@@ -4,13 +4,14 @@ PURE.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
 from rotation.engine.choices import Choices, Leg, Route
 from rotation.engine.grid import ROOM_SLACK_G, Grid
 from rotation.engine.prices import PARTS, Prices, Taken
+from rotation.engine.programme import too_close
 
 
 class Draft:
@@ -26,10 +27,18 @@ class Draft:
             )
             for run in grid.problem.runs
         ]
+        self.announced = [_announced(grid, run) for run in runs]
+        """What of the stays that were announced each run could still have if it were alone."""
         self.routes: list[Route] = [()] * len(runs)
         self._route_costs = np.zeros(len(runs))
         self._busy = np.zeros((grid.days, grid.spot_count), dtype=np.int64)
         self._dropped_g = np.zeros(grid.window_count)
+        self._free = (
+            np.zeros((grid.days + 1, grid.spot_count)),
+            np.zeros((len(PARTS), grid.window_count)),
+            np.zeros((len(PARTS), grid.spot_count)),
+        )
+        """No price on any shared row."""
         for number, route in enumerate(self.pinned):
             self.put(number, route)
 
@@ -57,26 +66,65 @@ class Draft:
                 self.put(number, route)
 
     def taken_by_others(self, number: int) -> tuple[Taken, Prices]:
-        """Return what all other runs take, and what a stay of this one would still earn."""
+        """Return what other runs and this one's pins take, and what a stay of this one would still earn."""
         self._count(number, self.routes[number], -1)
-        grid = self.grid
-        dropped_g = np.maximum(self._dropped_g, 0.0)
+        grid, run = self.grid, self.runs[number]
+        busy, dropped_g = self._busy.copy(), np.maximum(self._dropped_g, 0.0)
+        self._count(number, self.routes[number], +1)
+        window_left_g = grid.window_room_g - dropped_g
         spot_left_g = grid.spot_room_g.copy()
         np.subtract.at(spot_left_g, grid.window_spot, dropped_g)
-        taken = Taken(
-            busy=self._busy > 0,
-            window_left_g=grid.window_room_g - dropped_g,
-            spot_left_g=spot_left_g,
-        )
+        for pin in self.pinned[number]:
+            window_left_g[run.leg_window(pin)] -= run.leg_nitrogen_g(pin)
+            spot_left_g[pin.spot] -= run.leg_nitrogen_g(pin)
         prices = Prices(
-            busy=np.zeros((grid.days, grid.spot_count)),
-            window_room=np.zeros((len(PARTS), grid.window_count)),
-            spot_room=np.zeros((len(PARTS), grid.spot_count)),
+            *self._free,
             earned_gram=np.full(grid.window_count, grid.earned_per_gram),
             earned_up_to_g=np.maximum(grid.wanted_g - dropped_g, 0.0),
         )
-        self._count(number, self.routes[number], +1)
-        return taken, prices
+        return Taken(busy, window_left_g, spot_left_g), prices
+
+    def clashes(self, number: int, route: Route) -> bool:
+        """Say whether a route of a run breaks a rule beside the routes of all others."""
+        return not self.fitting(number, [route])
+
+    def fitting(self, number: int, routes: Iterable[Route]) -> list[Route]:
+        """Return those routes of a run that keep every rule beside the routes of all others."""
+        taken = self.taken_by_others(number)[0]
+        return [route for route in routes if self._fits(number, route, taken)]
+
+    def what_fits(self, number: int, route: Route) -> Route:
+        """Return a run's pins and the legs of a route that keep the rules beside them and all others."""
+        taken = self.taken_by_others(number)[0]
+        kept = self.pinned[number]
+        for leg in route:
+            apart = all(
+                leg.end_day <= one.first_day or one.end_day <= leg.first_day for one in kept
+            )
+            more = tuple(sorted((*kept, leg), key=lambda leg: leg.first_day))
+            if apart and self._fits(number, more, taken):
+                kept = more
+        return kept
+
+    def _fits(self, number: int, route: Route, taken: Taken) -> bool:
+        if too_close(route, self.grid.rest):
+            return False
+        run = self.runs[number]
+        used_g: dict[tuple[str, int], float] = defaultdict(float)
+        for leg in route:
+            if leg in self.pinned[number]:
+                continue
+            window, dropped_g = run.leg_window(leg), run.leg_nitrogen_g(leg)
+            used_g["window", window] += dropped_g
+            used_g["spot", leg.spot] += dropped_g
+            over_g = max(
+                used_g["window", window] - taken.window_left_g[window],
+                used_g["spot", leg.spot] - taken.spot_left_g[leg.spot],
+            )
+            covered = taken.busy[leg.first_day : leg.end_day + self.grid.rest, leg.spot]
+            if over_g > ROOM_SLACK_G or covered.any():
+                return False
+        return True
 
     def _count(self, number: int, route: Route, sign: int) -> None:
         run = self.runs[number]
@@ -85,16 +133,10 @@ class Draft:
             self._dropped_g[run.leg_window(leg)] += sign * run.leg_nitrogen_g(leg)
 
 
-def overload(run: Choices, route: Route, pinned: Route, taken: Taken) -> Leg | None:
-    """Return the first leg for which the pins and its own earlier legs leave no room, if any."""
-    in_window_g: dict[int, float] = defaultdict(float)
-    on_spot_g: dict[int, float] = defaultdict(float)
-    for leg in (*pinned, *(leg for leg in route if leg not in pinned)):
-        window = run.leg_window(leg)
-        in_window_g[window] += run.leg_nitrogen_g(leg)
-        on_spot_g[leg.spot] += run.leg_nitrogen_g(leg)
-        over_window_g = in_window_g[window] - taken.window_left_g[window]
-        over_spot_g = on_spot_g[leg.spot] - taken.spot_left_g[leg.spot]
-        if max(over_window_g, over_spot_g) > ROOM_SLACK_G and leg not in pinned:
-            return leg
-    return None
+def _announced(grid: Grid, run: Choices) -> Route:
+    """Return, of the stays that were announced to a run, those that are open to it."""
+    asked = grid.problem.runs[run.number]
+    legs = (
+        Leg(grid.number_of[span.spot], span.first_day, span.end_day) for span in asked.announced
+    )
+    return tuple(sorted(filter(run.is_open, legs), key=lambda leg: leg.first_day))

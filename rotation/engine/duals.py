@@ -3,11 +3,12 @@
 PURE.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from rotation.engine.grid import Floats, Grid
+from rotation.engine.levels import LevelCut
 from rotation.engine.prices import PARTS, Prices
 
 
@@ -19,6 +20,8 @@ class Duals:
     window_room: Floats
     spot_room: Floats
     earned_gram: Floats
+    cuts: dict[LevelCut, float] = field(default_factory=dict)
+    """Prices of limits on levels; one not named is worth nothing."""
 
     @classmethod
     def none(cls, grid: Grid) -> "Duals":
@@ -30,13 +33,24 @@ class Duals:
             earned_gram=np.full(grid.window_count, grid.earned_per_gram),
         )
 
+    def scaled(self, share: float) -> "Duals":
+        """Return the prices of rests and rooms times a share, and nothing on levels."""
+        return Duals(
+            share * self.busy, share * self.window_room, share * self.spot_room, self.earned_gram
+        )
+
     def mixed(self, other: "Duals", share: float) -> "Duals":
         """Return `share` of the other's prices and the rest of one's own."""
+        cuts = {
+            cut: (1.0 - share) * self.cuts.get(cut, 0.0) + share * other.cuts.get(cut, 0.0)
+            for cut in self.cuts | other.cuts
+        }
         return Duals(
             *(
                 (1.0 - share) * mine + share * theirs
                 for mine, theirs in zip(self._arrays(), other._arrays(), strict=True)
-            )
+            ),
+            cuts={cut: price for cut, price in cuts.items() if price > 0},
         )
 
     def _arrays(self) -> tuple[Floats, Floats, Floats, Floats]:
@@ -44,12 +58,15 @@ class Duals:
 
     def prices(self, grid: Grid) -> Prices:
         """Return what a stay is charged at these prices."""
+        busy = np.zeros((grid.days + 1, grid.spot_count))
+        np.cumsum(self.busy, axis=0, out=busy[1:])
         return Prices(
-            busy=self.busy,
+            busy=busy,
             window_room=self.window_room,
             spot_room=self.spot_room,
             earned_gram=self.earned_gram,
             earned_up_to_g=grid.wanted_g,
+            cuts=tuple(self.cuts.items()),
         )
 
     def constant(self, grid: Grid) -> float:
@@ -58,4 +75,10 @@ class Duals:
         Every row's limit is one, but for the windows' earnings, which stop at what is wanted.
         """
         earned = np.minimum(self.earned_gram - grid.earned_per_gram, 0.0) @ grid.wanted_g
-        return float(earned - self.busy.sum() - self.window_room.sum() - self.spot_room.sum())
+        return float(
+            earned
+            - self.busy.sum()
+            - self.window_room.sum()
+            - self.spot_room.sum()
+            - sum(self.cuts.values())
+        )

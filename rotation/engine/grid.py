@@ -29,6 +29,7 @@ class Grid:
         windows = [(spot, window) for spot in problem.spots for window in spot.windows]
         self.number_of = {spot.id: number for number, spot in enumerate(problem.spots)}
         self.window_spot = np.array([self.number_of[s.id] for s, _ in windows], dtype=np.int64)
+        self.window_days = [(window.first_day, window.end_day) for _, window in windows]
         self.window_room_g = np.array([window.nitrogen_room_g for _, window in windows])
         self.wanted_g = np.array([window.nitrogen_wanted_g for _, window in windows])
         self.spot_room_g = np.array([spot.nitrogen_room_g for spot in problem.spots])

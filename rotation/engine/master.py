@@ -16,7 +16,8 @@ import numpy as np
 from garden.quiet_highs import quiet_highs
 from rotation.engine.choices import Choices, Leg, Route
 from rotation.engine.duals import Duals
-from rotation.engine.grid import Floats, Grid
+from rotation.engine.grid import Floats, Grid, Ints
+from rotation.engine.levels import Kind, LevelCut, broken_cut
 from rotation.engine.prices import PARTS, crowding
 
 BROKEN_BY = 1e-6
@@ -34,17 +35,20 @@ class Visit(NamedTuple):
     window: int
     first_day: int
     end_day: int
-    window_taken: Floats
+    window_taken: tuple[float, ...]
     """What it takes of its window's room, counted in each way of `PARTS`."""
-    spot_taken: Floats
+    spot_taken: tuple[float, ...]
     """What it takes of its spot's room, likewise."""
+    run: int
+    nitrogen_g: float
 
 
 class SharedRow(NamedTuple):
     """A limit of one on the visits of a spot.
 
     ``busy``: a visit covers day `at`. ``window``: what it takes of the room of window `at`, counted
-    in the `way`-th way of `PARTS`. ``spot``: the same of the spot's whole room.
+    in the `way`-th way of `PARTS`. ``spot``: the same of the spot's whole room. ``cut``: its share in the cut
+    of number `at`.
     """
 
     kind: str
@@ -61,9 +65,15 @@ class Master:
         self.runs = runs
         self.columns: list[tuple[int, Route]] = []
         self.objective = 0.0
-        self._known: set[tuple[int, Route]] = set()
+        self.column_of: dict[tuple[int, Route], int] = {}
         self._visits_of: list[list[Visit]] = []
+        self._numbers_of: list[Ints] = []
+        """Of the visits of each column: spot, window, first day and end day."""
+        self._taken_of: list[Floats] = []
+        """Of the visits of each column: what they take of window and spot, by way of counting."""
+        self._taken: dict[tuple[int, Leg], tuple[tuple[float, ...], ...]] = {}
         self._visits_on: list[list[Visit]] = [[] for _ in range(grid.spot_count)]
+        self.cuts: list[LevelCut] = []
         self._rows: dict[SharedRow, int] = {}
         self._rows_on: dict[int, list[SharedRow]] = defaultdict(list)
         self.solver = quiet_highs()
@@ -80,27 +90,31 @@ class Master:
 
     def add(self, number: int, route: Route) -> bool:
         """Add a route of a run; say whether it was new."""
-        if (number, route) in self._known:
+        if (number, route) in self.column_of:
             return False
-        self._known.add((number, route))
         run, column = self.runs[number], len(self.columns)
+        self.column_of[number, route] = column
         self.columns.append((number, route))
         entries: dict[int, float] = defaultdict(float, {number: 1.0})
         visits = [self._visit(run, column, leg) for leg in route]
         self._visits_of.append(visits)
+        self._numbers_of.append(
+            np.array([(v.spot, v.window, v.first_day, v.end_day) for v in visits], dtype=np.int64)
+        )
+        self._taken_of.append(np.array([(v.window_taken, v.spot_taken) for v in visits]))
         for leg, visit in zip(route, visits, strict=True):
             self._visits_on[leg.spot].append(visit)
             earned_g = min(run.leg_nitrogen_g(leg), self.grid.wanted_g[visit.window])
             entries[len(self.runs) + visit.window] -= earned_g
             for row in self._rows_on[leg.spot]:
-                entries[self._rows[row]] += _share(row, visit)
+                entries[self._rows[row]] += self._share(row, visit)
         index, value = _sparse(entries)
         self.solver.addCol(run.cost_of(route), 0.0, highspy.kHighsInf, len(index), index, value)
         return True
 
-    def shut(self, column: int) -> None:
-        """Let no run take this column any more."""
-        self.solver.changeColBounds(self.grid.window_count + column, 0.0, 0.0)
+    def hold(self, column: int, share: float) -> None:
+        """Let a column be taken with just this share: 0 shuts it, 1 fixes its run."""
+        self.solver.changeColBounds(self.grid.window_count + column, share, share)
 
     def solve(self) -> Floats:
         """Solve, adding broken rows until none is left; return the share of each column."""
@@ -108,12 +122,16 @@ class Master:
             self.solver.run()
             values = np.asarray(self.solver.getSolution().col_value)
             shares = values[self.grid.window_count :]
-            broken = list(self._broken(shares))
+            broken = sorted(self._broken(shares))
             if not broken:
                 self.objective = self.solver.getObjectiveValue()
                 return shares
             for row in broken:
                 self._add_row(row)
+
+    def paid(self) -> Floats:
+        """Return what each run's routes cost at the prices of the last solution: nothing cheaper is known."""
+        return np.asarray(self.solver.getSolution().row_dual)[: len(self.runs)]
 
     def duals(self) -> Duals:
         """Return the prices of the last solution."""
@@ -126,80 +144,140 @@ class Master:
         for row, index in self._rows.items():
             if row.kind == "busy":
                 duals.busy[row.at, row.spot] = prices[index]
+            elif row.kind == "cut":
+                duals.cuts[self.cuts[row.at]] = float(prices[index])
             elif row.kind == "window":
                 duals.window_room[row.way, row.at] = prices[index]
             else:
                 duals.spot_room[row.way, row.at] = prices[index]
         return duals
 
-    def add_all_rows(self) -> None:
-        """Add every shared row that the known columns could break."""
-        for visits in self._visits_on:
-            for row in sorted(_rows_of(visits) - self._rows.keys()):
-                self._add_row(row)
-
     def _visit(self, run: Choices, column: int, leg: Leg) -> Visit:
         window, nitrogen_g = run.leg_window(leg), run.leg_nitrogen_g(leg)
-        rooms_g = np.array([self.grid.window_room_g[window], self.grid.spot_room_g[leg.spot]])
-        taken = np.array([crowding(nitrogen_g, rooms_g, parts) for parts in PARTS])
+        taken = self._taken.get((run.number, leg))
+        if taken is None:
+            rooms_g = self.grid.window_room_g[window], self.grid.spot_room_g[leg.spot]
+            taken = tuple(
+                tuple(crowding(nitrogen_g, room_g, parts) for parts in PARTS) for room_g in rooms_g
+            )
+            self._taken[run.number, leg] = taken
         covered_to = leg.end_day + self.grid.rest
-        return Visit(column, leg.spot, window, leg.first_day, covered_to, taken[:, 0], taken[:, 1])
+        return Visit(
+            column, leg.spot, window, leg.first_day, covered_to, *taken, run.number, nitrogen_g
+        )
 
     def _add_row(self, row: SharedRow) -> None:
         entries: dict[int, float] = defaultdict(float)
         for visit in self._visits_on[row.spot]:
-            entries[self.grid.window_count + visit.column] += _share(row, visit)
+            entries[self.grid.window_count + visit.column] += self._share(row, visit)
         index, value = _sparse(entries)
         self._rows[row] = self.solver.getNumRow()
         self._rows_on[row.spot].append(row)
         self.solver.addRow(-highspy.kHighsInf, 1.0, len(index), index, value)
 
-    def _broken(self, shares: Floats) -> Iterator[SharedRow]:
-        """Yield, for each spot, the busiest day and the rooms that `shares` overfill."""
+    def _share(self, row: SharedRow, visit: Visit) -> float:
+        """Return what a visit of the row's spot takes of the row's limit of one."""
+        if row.kind == "busy":
+            return float(visit.first_day <= row.at < visit.end_day)
+        if row.kind == "spot":
+            return float(visit.spot_taken[row.way])
+        if row.kind == "cut":
+            return self.cuts[row.at].share(Kind(visit.run, visit.window), visit.nitrogen_g)
+        return float(visit.window_taken[row.way]) if visit.window == row.at else 0.0
+
+    def add_cuts(self, shares: Floats) -> int:
+        """Add the limits on levels that the columns' shares break; return how many."""
+        known = len(self.cuts)
+        for spot, visits in self._used(shares).items():
+            used: dict[tuple[Kind, float], float] = defaultdict(float)
+            for visit in visits:
+                kind = Kind(visit.run, visit.window)
+                used[kind, visit.nitrogen_g] += shares[visit.column]
+            if sum(used.values()) > 1.0:
+                cut = broken_cut(self.grid, self.runs, spot, used)
+                if cut is not None:
+                    self.cuts.append(cut)
+                    self._add_row(SharedRow("cut", spot, len(self.cuts) - 1))
+        return len(self.cuts) - known
+
+    def part(self, keep: Sequence[int]) -> "Master":
+        """Return a linear programme of its own with the same rows and some of the columns, in their order."""
+        part = Master(self.grid, self.runs)
+        part.columns = [self.columns[column] for column in keep]
+        part.column_of = {entry: number for number, entry in enumerate(part.columns)}
+        part.cuts, part._rows = list(self.cuts), dict(self._rows)
+        part._rows_on = defaultdict(
+            list, {spot: list(rows) for spot, rows in self._rows_on.items()}
+        )
+        part._taken = self._taken
+        for number, column in enumerate(keep):
+            visits = [visit._replace(column=number) for visit in self._visits_of[column]]
+            part._visits_of.append(visits)
+            part._numbers_of.append(self._numbers_of[column])
+            part._taken_of.append(self._taken_of[column])
+            for visit in visits:
+                part._visits_on[visit.spot].append(visit)
+        part.solver = quiet_highs()
+        part.solver.passModel(self._model([self.grid.window_count + column for column in keep]))
+        return part
+
+    def _model(self, keep: Sequence[int]) -> highspy.HighsLp:
+        """Return the model with the windows' columns and some of the others."""
+        whole, model = self.solver.getLp(), highspy.HighsLp()
+        columns = np.array([*range(self.grid.window_count), *keep])
+        starts = np.asarray(whole.a_matrix_.start_)
+        counts = starts[columns + 1] - starts[columns]
+        begins = np.concatenate([[0], np.cumsum(counts)])
+        entries = np.repeat(starts[columns] - begins[:-1], counts) + np.arange(begins[-1])
+        model.num_col_, model.num_row_ = len(columns), whole.num_row_
+        model.col_cost_ = np.asarray(whole.col_cost_)[columns]
+        model.col_lower_ = np.asarray(whole.col_lower_)[columns]
+        model.col_upper_ = np.asarray(whole.col_upper_)[columns]
+        model.row_lower_, model.row_upper_ = whole.row_lower_, whole.row_upper_
+        model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+        model.a_matrix_.start_ = begins
+        model.a_matrix_.index_ = np.asarray(whole.a_matrix_.index_)[entries]
+        model.a_matrix_.value_ = np.asarray(whole.a_matrix_.value_)[entries]
+        return model
+
+    def _used(self, shares: Floats) -> dict[int, list[Visit]]:
         used: dict[int, list[Visit]] = defaultdict(list)
         for column in np.flatnonzero(shares > LEAST_SHARE):
             for visit in self._visits_of[column]:
                 used[visit.spot].append(visit)
-        for visits in used.values():
-            share = shares[[visit.column for visit in visits]]
-            yield from (row for row in _overfull(visits, share) if row not in self._rows)
+        return used
 
+    def _broken(self, shares: Floats) -> Iterator[SharedRow]:
+        """Yield, for each spot, the busiest day and the rooms that `shares` overfill."""
+        used = [
+            column for column in np.flatnonzero(shares > LEAST_SHARE) if self._visits_of[column]
+        ]
+        if not used:
+            return
+        grid, most = self.grid, 1.0 + BROKEN_BY
+        visits = np.concatenate([self._numbers_of[column] for column in used])
+        taken = np.concatenate([self._taken_of[column] for column in used])
+        share = np.repeat(shares[used], [len(self._visits_of[column]) for column in used])
+        spot, window, first_day, end_day = visits.T
+        load = np.zeros((grid.days + 1, grid.spot_count))
+        np.add.at(load, (first_day, spot), share)
+        np.add.at(load, (np.minimum(end_day, grid.days), spot), -share)
+        load = np.cumsum(load, axis=0)
+        busiest = load.argmax(axis=0)
+        for number in np.flatnonzero(load.max(axis=0) > most):
+            yield from self._if_new(SharedRow("busy", int(number), int(busiest[number])))
+        for way in range(len(PARTS)):
+            on_spot = np.bincount(spot, share * taken[:, 1, way], grid.spot_count)
+            for number in np.flatnonzero(on_spot > most):
+                yield from self._if_new(SharedRow("spot", int(number), int(number), way))
+            in_window = np.bincount(window, share * taken[:, 0, way], grid.window_count)
+            for number in np.flatnonzero(in_window > most):
+                at = int(grid.window_spot[number])
+                yield from self._if_new(SharedRow("window", at, int(number), way))
 
-def _overfull(visits: Sequence[Visit], share: Floats) -> Iterator[SharedRow]:
-    """Yield the busiest day of a spot and its rooms where shares of `visits` pass the limit."""
-    spot, most = visits[0].spot, 1.0 + BROKEN_BY
-    first_day, end_day, window = np.array(
-        [(visit.first_day, visit.end_day, visit.window) for visit in visits]
-    ).T
-    covers = (first_day <= first_day[:, None]) & (first_day[:, None] < end_day)
-    load = covers @ share
-    if load.max() > most:
-        yield SharedRow("busy", spot, int(first_day[load.argmax()]))
-    on_spot = share @ np.array([visit.spot_taken for visit in visits])
-    for way in np.flatnonzero(on_spot > most):
-        yield SharedRow("spot", spot, spot, int(way))
-    in_window = np.array([visit.window_taken for visit in visits]) * share[:, None]
-    for number in np.unique(window):
-        for way in np.flatnonzero(in_window[window == number].sum(axis=0) > most):
-            yield SharedRow("window", spot, int(number), int(way))
-
-
-def _share(row: SharedRow, visit: Visit) -> float:
-    """Return what a visit of the row's spot takes of the row's limit of one."""
-    if row.kind == "busy":
-        return float(visit.first_day <= row.at < visit.end_day)
-    if row.kind == "spot":
-        return float(visit.spot_taken[row.way])
-    return float(visit.window_taken[row.way]) if visit.window == row.at else 0.0
-
-
-def _rows_of(visits: Sequence[Visit]) -> set[SharedRow]:
-    """Return every shared row that visits of one spot could break."""
-    rows = {SharedRow("busy", visit.spot, visit.first_day) for visit in visits}
-    for way in range(len(PARTS)):
-        rows |= {SharedRow("window", visit.spot, visit.window, way) for visit in visits}
-        rows |= {SharedRow("spot", visit.spot, visit.spot, way) for visit in visits}
-    return rows
+    def _if_new(self, row: SharedRow) -> Iterator[SharedRow]:
+        if row not in self._rows:
+            yield row
 
 
 def _sparse(entries: dict[int, float]) -> tuple[np.ndarray, np.ndarray]:

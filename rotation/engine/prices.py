@@ -4,21 +4,24 @@ PURE. The same charge serves the bound (prices from the linear programme) and th
 (what other runs have taken is shut, what they have dropped is no longer earned).
 """
 
+from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from rotation.engine.choices import Choices
+from rotation.engine.choices import Choices, Route
 from rotation.engine.grid import ROOM_SLACK_G, Floats, Grid, Ints
+from rotation.engine.kernels import crowded, price_stays, shut_taken
+from rotation.engine.levels import LevelCut
 from rotation.engine.problem import NITROGEN_TOLERANCE_G
 
 PARTS = (0, 2, 3)
 """The ways in which a stay is counted against a room; see `crowding`."""
+NOTHING = np.zeros(0)
 
 
-def crowding(nitrogen_g: Floats, room_g: Floats, parts: int) -> Floats:
-    """Return what stays take of a room of one: sums of it over lawful stays never pass 1.
+def crowding(nitrogen_g: float, room_g: float, parts: int) -> float:
+    """Return what a stay takes of a room of one: sums of it over lawful stays never pass 1.
 
     With no parts it is the plain share of the room. With two, a stay that takes more than half
     counts 1 and a smaller one nothing, because two of the larger never fit; with three, more than a third
@@ -30,12 +33,7 @@ def crowding(nitrogen_g: Floats, room_g: Floats, parts: int) -> Floats:
     ----------
     .. [1] Fekete and Schepers' functions for bin packing bounds, from memory.
     """
-    share = nitrogen_g / (room_g + NITROGEN_TOLERANCE_G)
-    if not parts:
-        return share
-    scaled = parts * share
-    whole = np.abs(scaled - np.rint(scaled)) < 1e-9
-    return np.where(whole, share, np.floor(scaled) / (parts - 1))
+    return crowded(nitrogen_g, room_g + NITROGEN_TOLERANCE_G, parts)
 
 
 @dataclass(frozen=True)
@@ -43,7 +41,7 @@ class Prices:
     """Prices on the garden's shared rows, all >= 0."""
 
     busy: Floats
-    """For each day and spot that a stay or the rest after it covers."""
+    """Running sums over days, one row a day and one more, of the price of each day and spot covered."""
     window_room: Floats
     """For each whole room of a window, by way of counting in `PARTS` and window."""
     spot_room: Floats
@@ -51,65 +49,80 @@ class Prices:
     earned_gram: Floats
     """Earned for each gram in a window, up to `earned_up_to_g` a stay."""
     earned_up_to_g: Floats
+    cuts: tuple[tuple[LevelCut, float], ...] = ()
+    """Limits on levels of nitrogen with their prices."""
+
+    def steps(self, grid: Grid, number: int) -> tuple[Ints, Floats, Floats]:
+        """Return what the cuts charge a run by window: where each window's steps begin, their nitrogen [g],
+        their charge.
+        """
+        by_window: dict[int, list[tuple[Floats, Floats]]] = defaultdict(list)
+        for cut, price in self.cuts:
+            for (run, window), (from_g, share) in cut.steps.items():
+                if run == number:
+                    by_window[window].append((from_g, price * np.diff(share, prepend=0.0)))
+        steps_of = np.zeros(grid.window_count + 1, dtype=np.int64)
+        if not by_window:
+            return steps_of, NOTHING, NOTHING
+        for window, parts in by_window.items():
+            steps_of[window + 1] = sum(len(from_g) for from_g, _ in parts)
+        in_order = [part for window in sorted(by_window) for part in by_window[window]]
+        from_g, charge = (np.concatenate(column) for column in zip(*in_order, strict=True))
+        return np.cumsum(steps_of), from_g, charge
 
 
 @dataclass(frozen=True)
 class Taken:
     """What other runs have taken of the garden."""
 
-    busy: NDArray[np.bool_]
-    """Day and spot covered by a stay or the rest after it."""
+    busy: Ints
+    """Number of visits, their rests included, by day and spot."""
     window_left_g: Floats
     """Room left in each window."""
     spot_left_g: Floats
     """Room left on each spot."""
 
 
-def stay_prices(grid: Grid, choices: Choices, prices: Prices, taken: Taken | None = None) -> Floats:
-    """Return the cost of each stay but for entering it, shaped like ``choices.base``.
+def stay_prices(
+    grid: Grid, run: Choices, prices: Prices, taken: Taken | None = None, pins: Route = ()
+) -> Floats:
+    """Return the cost of each stay but for entering it, shaped like ``run.base``.
 
-    With `taken`, stays that would break rest or nitrogen rules against other runs cost inf.
+    With `taken`, stays that would break rest or nitrogen rules against other runs cost inf, but for the
+    run's own `pins`, which `taken` counts already.
     """
-    if not len(choices.spots) or not grid.window_count:
-        return choices.base
-    start, end = _covered_days(grid, choices)
-    spots = choices.spots
-    running = _running(prices.busy[:, spots])
-    price = choices.base + running[end] - running[start][:, None, :]
-    nitrogen_g = choices.nitrogen_g[:, :, None]
-    _charge_rooms(grid, choices, prices, price)
-    earned_g = np.minimum(nitrogen_g, prices.earned_up_to_g[choices.window][:, None, :])
-    price -= earned_g * prices.earned_gram[choices.window][:, None, :]
+    if not len(run.spots) or not grid.window_count:
+        return run.base
+    price = price_stays(
+        run.base,
+        run.nitrogen_g,
+        run.window,
+        run.spots,
+        run.first_day,
+        grid.rest,
+        prices.busy,
+        prices.window_room,
+        prices.spot_room,
+        grid.window_room_g + NITROGEN_TOLERANCE_G,
+        grid.spot_room_g + NITROGEN_TOLERANCE_G,
+        prices.earned_gram,
+        prices.earned_up_to_g,
+        *prices.steps(grid, run.number),
+    )
     if taken is not None:
-        running = _running(taken.busy[:, spots])
-        price[running[end] > running[start][:, None, :]] = np.inf
-        left_g = np.minimum(taken.window_left_g[choices.window], taken.spot_left_g[spots])
-        price[nitrogen_g > left_g[:, None, :] + ROOM_SLACK_G] = np.inf
+        held = [(run.at(pin), price[run.at(pin)]) for pin in pins]
+        shut_taken(
+            price,
+            run.nitrogen_g,
+            run.window,
+            run.spots,
+            run.first_day,
+            grid.rest,
+            taken.busy,
+            taken.window_left_g,
+            taken.spot_left_g,
+            ROOM_SLACK_G,
+        )
+        for stay, cost in held:
+            price[stay] = cost
     return price
-
-
-def _charge_rooms(grid: Grid, choices: Choices, prices: Prices, price: Floats) -> None:
-    """Add what stays take of the rooms of their windows and spots, where that has a price."""
-    for way, parts in enumerate(PARTS):
-        window_price = prices.window_room[way][choices.window]
-        spot_price = np.broadcast_to(prices.spot_room[way][choices.spots], window_price.shape)
-        rooms_g = grid.window_room_g[choices.window], grid.spot_room_g[choices.spots]
-        for charge, room_g in zip((window_price, spot_price), rooms_g, strict=True):
-            priced = np.flatnonzero(charge.any(axis=0))
-            if len(priced):
-                room_g = np.broadcast_to(room_g, charge.shape)[:, None, priced]
-                taken = crowding(choices.nitrogen_g[:, :, None], room_g, parts)
-                price[:, :, priced] += taken * charge[:, None, priced]
-
-
-def _covered_days(grid: Grid, choices: Choices) -> tuple[Ints, Ints]:
-    """Return first day by start, and the day after the rest by start and length less one."""
-    start = choices.first_day + np.arange(choices.days)
-    lengths = np.arange(1, choices.base.shape[1] + 1)
-    return start, np.minimum(start[:, None] + lengths[None, :] + grid.rest, grid.days)
-
-
-def _running(per_day: NDArray) -> NDArray:
-    sums = np.zeros((len(per_day) + 1, per_day.shape[1]), dtype=float)
-    np.cumsum(per_day, axis=0, out=sums[1:])
-    return sums

@@ -1,23 +1,38 @@
 """Find a plan: the one door to the method, and every plan is judged before it leaves.
 
 PURE. A quick first plan, then turn by turn column generation (`bound`), which proves how good a plan
-can be and prices what is scarce, and large-neighbourhood search (`improve`), which uses the prices;
-now and then the best plan is put together from all routes seen (`recombine`).
+can be and prices what is scarce, and large-neighbourhood search (`improve`), which uses the prices and,
+once they are about right, the linear programme itself (`dive`).
 """
 
 from collections.abc import Callable, Sequence
+from functools import cache
 from random import Random
+
+import numpy as np
 
 from rotation.engine.bound import Bound
 from rotation.engine.budget import Budget
 from rotation.engine.choices import Route, choices_of
+from rotation.engine.dive import Dive
 from rotation.engine.draft import Draft
 from rotation.engine.explain import off_bed_spans
 from rotation.engine.grid import Grid
 from rotation.engine.improve import Improvement
-from rotation.engine.pricing import too_close
-from rotation.engine.problem import OPTIMAL_GAP, Problem, Progress, Solution, relative_gap, stay_of
-from rotation.engine.recombine import recombined
+from rotation.engine.kernels import level_sets
+from rotation.engine.problem import (
+    OPTIMAL_GAP,
+    Costs,
+    Problem,
+    Progress,
+    Rules,
+    Run,
+    Solution,
+    Spot,
+    Window,
+    relative_gap,
+    stay_of,
+)
 from rotation.engine.rules import BrokenPlanError, broken_rules, cost_of
 
 DEFAULT_SECONDS = 10.0
@@ -25,23 +40,14 @@ DEFAULT_SECONDS = 10.0
 PROVEN_GAP = 1e-6
 """Relative gap at which there is nothing left to look for."""
 
-BOUND_SHARE = 0.5
+BOUND_SHARE = 0.6
 """Share of what is used of the budget that the bound may have had (a choice)."""
 
-RECOMBINE_AT = (0.3, 0.6, 0.9)
-"""Shares of the budget used at which known routes are recombined (a choice)."""
+DIVE_SHARE = 0.5
+"""Work on quick steps for each work on dives (a choice)."""
 
-RECOMBINE_SHARE = 0.1
-"""Share of the seconds that one recombination may take (a choice)."""
-
-POOL_SIZE = 50_000
-"""Routes remembered before the oldest is forgotten (a choice: memory in very long searches)."""
-
-RECOMBINED_AT_ONCE = 1500
-"""Routes that one recombination takes from the pool at most (a choice: time to set up)."""
-
-FIRST_WIDTH = 8
-"""Labels a day followed for the first plan: quick above all (a choice)."""
+FIRST_WIDTH = 2
+"""How broad the search for the first plan is: quick above all (a choice)."""
 
 
 def solve(
@@ -80,24 +86,39 @@ def solve(
     """
     if rounds is None and seconds is None:
         seconds = DEFAULT_SECONDS
+    _ready()
     budget = Budget(seconds, rounds)
     search = _Search(problem, budget, Random(seed))  # noqa: S311 (nothing here is a secret)
     search.run(watch)
     return _judged(problem, search.improvement.best, search.bound.value, budget.seconds, seed)
 
 
+@cache
+def _ready() -> None:
+    """Have the inner loops compiled, or read from where they are kept, before any clock runs."""
+    window = Window(0, 6, 2.0, 1.0)
+    spots = tuple(Spot(name, 0.0, 0.0, 2.0, (window,)) for name in "ab")
+    runs = tuple(Run(name, 0, (1.0,) * 4, ("a", "b")) for name in "xy")
+    tiny = Problem(6, Rules(1, 2, 1), Costs(1.0, 1.0, 9.0, 0.1), spots, runs)
+    search = _Search(tiny, Budget(None, 50), Random(0))  # noqa: S311
+    search.run()
+    level_sets(1.0, np.ones(1), np.ones(1), np.zeros(1, int), np.zeros(1, int), np.eye(1) > 0, 1)
+
+
 class _Search:
-    """One search: the plan, the bound and the pool of lawful routes seen."""
+    """One search: the plan, the bound and what to do next."""
 
     def __init__(self, problem: Problem, budget: Budget, random: Random) -> None:
         self.budget = budget
         self.grid = Grid(problem)
         self.runs = choices_of(self.grid)
-        self.pool: dict[tuple[int, Route], None] = {}
         self.bound = Bound(self.grid, self.runs)
-        self.improvement = Improvement(Draft(self.grid, self.runs), random, self._see)
+        self.draft = Draft(self.grid, self.runs)
+        self.improvement = Improvement(self.draft, random)
+        self.dive = Dive(self.bound, self.draft, random)
         self._bound_work = 0.0
-        self._recombined = 0
+        self._step_work = 0.0
+        self._dive_work = 0.0
 
     def run(self, watch: Callable[[Progress], bool] | None = None) -> None:
         """Search until the budget is spent, nothing is left to find, or `watch` says stop."""
@@ -105,15 +126,26 @@ class _Search:
         if self._go_on():
             self.bound.start(self.improvement.best)
         while self._go_on() and self._open_gap() > PROVEN_GAP:
-            if self._is_time_to_recombine():
-                self._recombine()
-            elif self._is_bounds_turn():
-                self._bound_round()
-            else:
-                self.improvement.step(self.bound.guide)
-            self.budget.spend()
+            self._next()
             if watch is not None and watch(self._progress()):
                 break
+
+    def _next(self) -> None:
+        """Do one piece of work: for the bound or for the plan."""
+        if self._is_bounds_turn():
+            before = self.budget.used
+            self.bound.round(self._go_on)
+            self.budget.spend()
+            self._bound_work += self.budget.used - before
+        elif self._step_work <= self._dive_work or not self.bound.is_near:
+            before = self.budget.used
+            self.improvement.step(self.bound.guide)
+            self.budget.spend()
+            self._step_work += self.budget.used - before
+        else:
+            before = self.budget.used
+            self.budget.spend(self.improvement.dive(self.dive, self._go_on))
+            self._dive_work += DIVE_SHARE * (self.budget.used - before)
 
     def _progress(self) -> Progress:
         return Progress(self.budget.seconds, self.improvement.best_cost, self.bound.value)
@@ -124,52 +156,8 @@ class _Search:
     def _open_gap(self) -> float:
         return relative_gap(self.improvement.best_cost, self.bound.value)
 
-    def _see(self, number: int, route: Route) -> None:
-        self.pool[number, route] = None
-        if len(self.pool) > POOL_SIZE:
-            del self.pool[next(iter(self.pool))]
-
     def _is_bounds_turn(self) -> bool:
         return not self.bound.converged and self._bound_work <= BOUND_SHARE * self.budget.used
-
-    def _bound_round(self) -> None:
-        before, known = self.budget.used, len(self.bound.master.columns)
-        self.bound.round()
-        by_rounds = 1.0 / self.budget.limit_rounds if self.budget.limit_rounds else 0.0
-        step = max(by_rounds, self.budget.used - before)
-        self._bound_work += step
-        for number, route in self.bound.master.columns[known:]:
-            if too_close(route, self.grid.rest) is None:
-                self._see(number, route)
-        if self.bound.converged:
-            self._recombine()
-
-    def _is_time_to_recombine(self) -> bool:
-        due = sum(share <= self.budget.used for share in RECOMBINE_AT)
-        if due <= self._recombined:
-            return False
-        self._recombined = due
-        return True
-
-    def _recombine(self) -> None:
-        """Put the best plan together from the pooled routes that a better plan may contain."""
-        best_cost = self.improvement.best_cost
-        left = self.budget.seconds_left
-        seconds = None if left is None else min(left, RECOMBINE_SHARE * self.budget.limit_seconds)
-        routes = recombined(self.grid, self.runs, self._hopeful(), best_cost, seconds)
-        if routes is not None:
-            self.improvement.adopt(routes)
-
-    def _hopeful(self) -> list[tuple[int, Route]]:
-        """Return the pooled routes nearest their floors that a better plan may contain."""
-        margin = self.improvement.best_cost - self.bound.value
-        prices = [self.bound.price_of(number) for number in range(len(self.runs))]
-        over = {
-            (number, route): self.bound.over_floor(number, route, prices[number])
-            for number, route in self.pool
-        }
-        hopeful = [entry for entry in over if over[entry] < margin]
-        return sorted(hopeful, key=over.__getitem__)[:RECOMBINED_AT_ONCE]
 
 
 def _judged(

@@ -13,10 +13,11 @@ from rotation.engine.choices import Leg, choices_of
 from rotation.engine.document import read_problem
 from rotation.engine.duals import Duals
 from rotation.engine.grid import Grid
+from rotation.engine.kernels import DROP, KEEP, SHIFT
+from rotation.engine.lawful import Lawful
 from rotation.engine.prices import PARTS, crowding, stay_prices
-from rotation.engine.pricing import Relaxed, too_close
 from rotation.engine.problem import Span
-from rotation.engine.remembering import Remembering
+from rotation.engine.programme import Programme, memory_actions, too_close
 from rotation.engine.rules import BrokenPlanError, broken_rules
 from rotation.engine.search import solve
 from tests.benchmarks.rotation_instances import SIZES, problem_document
@@ -140,26 +141,60 @@ def test_a_plan_that_breaks_a_rule_never_leaves(monkeypatch):
 
 
 def test_a_pen_that_remembers_never_underprices_a_lawful_route_and_in_the_end_finds_it():
-    asked = garden("S", 3)
-    grid = Grid(asked)
-    (choices,) = choices_of(grid)
-    price = stay_prices(grid, choices, Duals.none(grid).prices(grid))
-    relaxed = Relaxed(choices, price)
-    programme = Remembering(choices, grid.rest)
-    floor, route = programme.cheapest(price)
-    # immediate return is forbidden from the start, longer ones only once they are learnt
-    assert floor >= relaxed.cost - 1e-9
+    grid, run, price = one_run("S", 3)
+    programme = Programme(run, grid.rest)
+    floor, route = programme.cheapest(price, np.inf)
     floors = [floor]
     while too_close(route, grid.rest):
-        assert programme.learn([route])
-        assert programme.forbids(route)
-        floor, route = programme.cheapest(price)
+        known = programme.lessons
+        floor, route = programme.cheapest(price, np.inf, lessons=1)
+        assert programme.lessons == known + 1
         floors.append(floor)
     assert floors == sorted(floors)
-    lawful = choices.cost_of(route) + sum(
-        price[choices.at(leg)] - choices.base[choices.at(leg)] for leg in route
+    assert floors[-1] == pytest.approx(run.priced(price, route))
+
+
+def one_run(size, seed):
+    grid = Grid(garden(size, seed))
+    run = choices_of(grid)[0]
+    return grid, run, stay_prices(grid, run, Duals.none(grid).prices(grid))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_broader_search_finds_cheaper_lawful_routes_but_none_below_the_floor(seed):
+    grid, run, price = one_run("S", seed)
+    floor, _ = Programme(run, grid.rest).cheapest(price, np.inf, lessons=200)
+    narrow, broad = (Lawful(grid, run, price, width) for width in (1, 16))
+    for found in (narrow, broad):
+        routes = [found.route(rank) for rank in range(len(found))]
+        assert all(too_close(route, grid.rest) is None for route in routes)
+        assert [found.cost(rank) for rank in range(len(found))] == pytest.approx(
+            [run.priced(price, route) for route in routes]
+        )
+    assert floor - 1e-9 <= broad.cost() <= narrow.cost() + 1e-9
+
+
+def test_a_limit_that_a_lawful_route_reaches_changes_nothing():
+    grid, run, price = one_run("M1", 0)
+    free, limited = Programme(run, grid.rest), Programme(run, grid.rest)
+    limit = Lawful(grid, run, price, 4).cost()
+    assert limited.cheapest(price, limit, 50)[0] == pytest.approx(
+        free.cheapest(price, np.inf, 50)[0]
     )
-    assert floors[-1] == pytest.approx(float(lawful))
+
+
+@pytest.mark.parametrize(
+    ("days", "rest", "expected"),
+    [
+        (20, 30, {}),  # nothing is ever over
+        (30, 20, {10: SHIFT, 21: DROP}),  # left on day 1 at the earliest: over on day 21
+        (31, 30, {}),  # left on day 1, over after the last day
+        (40, 10, {5: SHIFT, 10: SHIFT, 15: SHIFT, 20: SHIFT, 25: SHIFT, 30: SHIFT, 35: DROP}),
+    ],
+)
+def test_memory_is_let_go_when_the_first_of_it_may_be_over(days, rest, expected):
+    actions = memory_actions(days, rest)
+    assert {day: action for day, action in enumerate(actions) if action != KEEP} == expected
 
 
 def test_the_bound_of_the_first_round_is_already_true():
