@@ -1,14 +1,16 @@
-"""Gardens of four sizes for the rotation engine, made by a seed.
+"""Gardens of five sizes for the rotation engine, made by a seed.
 
 The shapes are chosen, not measured: runs of 28 to 35 days with 10 to 30 birds, nitrogen per pen-day
 about doubling over a run, spots that take 1 to 4 days of late birds or 3 to 7 of young ones, one or
-two windows a spot and a rest of 20 to 40 days.
+two windows a spot and a rest of 20 to 40 days. `rotation_shapes` says how such a garden may be made harder.
 """
 
 from dataclasses import dataclass
 from random import Random
 from statistics import mean
 from typing import Any
+
+from tests.benchmarks.rotation_shapes import SHAPES
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,7 @@ SIZES = {
     "M1": Size(spots=40, pens=1, days=180, runs=3),
     "M2": Size(spots=60, pens=2, days=180, runs=6),
     "L": Size(spots=200, pens=6, days=200, runs=18),
+    "XL": Size(spots=1000, pens=20, days=365, runs=100),
 }
 
 FIRST_NITROGEN_G_A_BIRD = (1.2, 1.6)
@@ -33,8 +36,17 @@ FIRST_NITROGEN_G_A_BIRD = (1.2, 1.6)
 a day of a finishing bird is about twice it."""
 
 
-def problem_document(size: Size, seed: int) -> dict[str, Any]:
-    """Return a ``rotation-problem/1`` document; the same seed gives the same garden."""
+def problem_document(size: Size, seed: int, shape: str = "plain") -> dict[str, Any]:
+    """Return a ``rotation-problem/1`` document; the same seed gives the same garden.
+
+    A `shape` other than ``plain`` is one of `rotation_shapes.SHAPES` and changes that garden.
+    """
+    document = _plain_document(size, seed)
+    SHAPES[shape](document, Random(f"{shape}/{seed}"))
+    return document
+
+
+def _plain_document(size: Size, seed: int) -> dict[str, Any]:
     random = Random(seed)
     runs = [run for pen in range(size.pens) for run in _runs_of_pen(random, size, pen)]
     late_g = mean(max(run["nitrogen_g"]) for run in runs)

@@ -4,6 +4,7 @@ import json
 import random
 import subprocess
 import sys
+from hashlib import sha256
 from io import StringIO
 
 import pytest
@@ -13,7 +14,12 @@ from garden.documents import DocumentError
 from rotation.engine.document import MAX_DAYS, read_problem, write_solution
 from rotation.engine.problem import Span
 from rotation.engine.search import solve
+from tests.benchmarks.rotation_instances import SIZES, problem_document
+from tests.benchmarks.rotation_shapes import SHAPES
 from tests.engines.rotation_cases import document, problem
+
+DIGESTS = ["a62e1370b0c146eb", "b86a0a3e3620349e", "ebfe74a3e8c67b41", "ea32c71e59304ce7"]
+"""Of the plain gardens of seed 0."""
 
 SPAN = {"spot": "bed-1", "first_day": 2, "end_day": 5}
 
@@ -115,6 +121,56 @@ FAULTS = [
         [SPAN | {"end_day": 9}],
         "runs[0].pinned[0]: expected days of the run, 2 to 8",
     ),
+    (
+        ("runs", 0, "pinned"),
+        [SPAN, SPAN | {"spot": "bed-9", "first_day": 5, "end_day": 7}],
+        "runs[0].pinned[1].spot: expected the id of a spot, got 'bed-9'",
+    ),
+    (
+        ("runs", 0, "pinned"),
+        [SPAN, SPAN],
+        "runs[0].pinned[1].first_day: expected spans that do not overlap",
+    ),
+    (("runs", 0, "pinned"), SPAN, "runs[0].pinned: expected a list"),
+    (("runs", 0, "pinned"), None, "runs[0].pinned: expected a list"),
+    (("runs", 0, "pinned"), ["bed-1"], "runs[0].pinned[0]: expected an object"),
+    (
+        ("runs", 0, "pinned"),
+        [{"spot": "bed-1", "first_day": 2}],
+        "runs[0].pinned[0].end_day: is missing",
+    ),
+    (
+        ("runs", 0, "pinned"),
+        [SPAN | {"run": "spring/pen-1"}],
+        "runs[0].pinned[0].run: is not a field of this document",
+    ),
+    (
+        ("runs", 0, "announced"),
+        [SPAN | {"first_day": 1.5}],
+        "runs[0].announced[0].first_day: expected a whole number",
+    ),
+    (
+        ("runs", 0, "announced"),
+        [SPAN | {"first_day": -1}],
+        "runs[0].announced[0].first_day: expected a number >= 0",
+    ),
+    (
+        ("runs", 0, "announced"),
+        [SPAN | {"first_day": 1}],
+        "runs[0].announced[0]: expected days of the run, 2 to 8",
+    ),
+    (
+        ("runs", 0, "announced"),
+        [SPAN | {"first_day": 5}],
+        "runs[0].announced[0].end_day: expected a day after first_day",
+    ),
+    (("costs", "changed_day"), -0.1, "costs.changed_day: expected a number >= 0"),
+    (("costs", "changed_day"), "3", "costs.changed_day: expected a number"),
+    (("costs", "changed_day"), None, "costs.changed_day: expected a number"),
+    (("runs", 0, "stood_days"), -1, "runs[0].stood_days: expected a number >= 0"),
+    (("runs", 0, "stood_days"), 1.5, "runs[0].stood_days: expected a whole number"),
+    (("runs", 0, "stood_days"), True, "runs[0].stood_days: expected a whole number"),
+    (("runs", 0, "starts_on"), "", "runs[0].starts_on: expected at least 1 characters"),
 ]
 
 
@@ -158,11 +214,74 @@ def test_a_pin_heavier_than_the_room_is_told():
         read(asked)
 
 
+def test_a_pin_on_a_spot_that_the_run_may_not_use_is_told():
+    asked = changed(("runs", 0, "pinned"), [SPAN])
+    asked["runs"][0]["spots"] = ["bed-2"]
+    with pytest.raises(DocumentError, match=r"pinned\[0\]: .*the run may not use this spot"):
+        read(asked)
+
+
+def test_a_pin_across_two_windows_is_told():
+    asked = changed(("runs", 0, "pinned"), [SPAN | {"first_day": 9, "end_day": 13}])
+    asked["runs"][0]["first_day"] = 8
+    with pytest.raises(DocumentError, match=r"pinned\[0\]: .*not within one window of the spot"):
+        read(asked)
+
+
+@pytest.mark.parametrize(("stood_days", "fault"), [(1, None), (2, "longer than 4 days")])
+def test_days_already_stood_count_towards_a_pin_on_the_first_day(stood_days, fault):
+    asked = changed(("runs", 0, "pinned"), [SPAN])
+    asked["runs"][0] |= {"starts_on": "bed-1", "stood_days": stood_days}
+    if fault is None:
+        assert read(asked).runs[0].pinned == (Span("bed-1", 2, 5),)
+        return
+    with pytest.raises(DocumentError, match=fault):
+        read(asked)
+
+
+def test_every_fault_of_a_lived_plan_is_told_at_once(tmp_path):
+    asked = document()
+    asked["runs"][0] |= {
+        "stood_days": 2,
+        "pinned": [SPAN | {"spot": "bed-9"}],
+        "announced": [SPAN | {"end_day": 20}],
+    }
+    path, error = tmp_path / "problem.json", StringIO()
+    path.write_text(json.dumps(asked))
+    with pytest.raises(SystemExit) as stopped:
+        call_command("solve_rotation", str(path), stderr=error)
+    assert stopped.value.code == 2
+    assert error.getvalue().splitlines() == [
+        "runs[0].stood_days: expected 0 where starts_on is null",
+        "runs[0].pinned[0].spot: expected the id of a spot, got 'bed-9'",
+        "runs[0].announced[0]: expected days of the run, 2 to 8",
+    ]
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("size", ["S", "M2"])
+def test_every_made_garden_is_a_good_document(size, shape):
+    for seed in range(3):
+        asked = problem_document(SIZES[size], seed, shape)
+        made = read(asked)
+        assert (len(made.spots), len(made.runs)) == (SIZES[size].spots, SIZES[size].runs)
+        assert asked == problem_document(SIZES[size], seed, shape)
+        assert (asked == problem_document(SIZES[size], seed)) is (shape == "plain")
+
+
+def test_made_gardens_stay_what_they_were_when_their_figures_were_written_down():
+    made = [problem_document(SIZES[size], 0) for size in ("S", "M1", "M2", "L")]
+    digests = [sha256(json.dumps(each).encode()).hexdigest()[:16] for each in made]
+    assert digests == DIGESTS
+
+
 def test_a_problem_too_large_to_search_is_refused_plainly():
     asked = document()
     asked["days"], asked["rules"]["max_stay_days"] = MAX_DAYS, MAX_DAYS
-    asked["runs"][0]["nitrogen_g"] = [0.0] * 3600
-    with pytest.raises(DocumentError, match="possible stays in all, got 25920000"):
+    asked["spots"] = [asked["spots"][0] | {"id": f"bed-{number}"} for number in range(100)]
+    spots = [spot["id"] for spot in asked["spots"]]
+    asked["runs"][0] |= {"nitrogen_g": [0.0] * 3600, "spots": spots}
+    with pytest.raises(DocumentError, match="possible stays in all, got 1296000000"):
         read(asked)
 
 
