@@ -35,18 +35,23 @@ def batch_create(
 def batch_update(
     *, batch: Batch, user: AbstractBaseUser, pens: Iterable[Pen], **fields: Any
 ) -> Batch:
-    """Save a batch changed by a valid `BatchForm`; the chicks are shared out anew where need be.
+    """Save a batch changed by a valid `BatchForm`; the chicks are shared out anew where need be."""
+    with undoable(batch.garden, user, f"{batch.name} changed") as step:
+        batch_write(batch=batch, pens=pens, step=step, **fields)
+    return batch
+
+
+def batch_write(*, batch: Batch, pens: Iterable[Pen], step: Recorder, **fields: Any) -> None:
+    """Change a batch as a part of a larger action.
 
     Shares stay as they are while neither the pens nor the number of chicks changes.
     """
-    with undoable(batch.garden, user, f"{batch.name} changed") as step:
-        step.changing(batch)
-        for name, value in fields.items():
-            setattr(batch, name, value)
-        batch.save()
-        _share_out_anew(batch, list(pens), step)
-        _settle(batch, step)
-    return batch
+    step.changing(batch)
+    for name, value in fields.items():
+        setattr(batch, name, value)
+    batch.save()
+    _share_out_anew(batch, list(pens), step)
+    _settle(batch, step)
 
 
 def record_log(*, record: Record, user: AbstractBaseUser, said: str) -> Record:

@@ -6,19 +6,22 @@ otherwise one for each kind of record.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import pairwise
 from math import ceil
 from typing import TypeVar
 
+import numpy as np
+from numpy.typing import NDArray
+
 from flocks import growth
 from flocks import weighings as measured
+from flocks.batch_forecast import PLANNING_QUANTILES, BatchForecast, Estimate, ReadyDates, days
 from flocks.feed import DietPhase, diet_programmes
-from flocks.growth import Band
 from flocks.headcount import alive_after, birds_alive, birds_by_pen, departures
 from flocks.models import Batch, FeedRecord, Loss, Processing, Weighing
+from flocks.posterior import PATHS
 from flocks.strains import Strain, built_in_strains
 
 __all__ = [
@@ -38,6 +41,9 @@ Row = TypeVar("Row", Weighing, FeedRecord)
 
 LEVEL = 0.8
 """Probability of every interval that is shown, told as “8 times in 10”. A choice."""
+SEASONS = 200
+"""Flocks whose nitrogen is kept day by day, to try a plan on each. A choice: half of them is known to 7 %."""
+SEASONS_SEED = 2026
 DAYS_BEYOND = 14
 """Days a forecast runs past the processing day, in case it is put off. A choice."""
 LEAST_LAST_AGE = 56
@@ -46,96 +52,6 @@ LONGEST_FILLING_DAYS = 14
 """Longest time between two feed records that one filling is taken to last [day]. A choice."""
 SLOW_STRAINS = {"slow", "ranger", "label"}
 """Strains taken to be fed the ``slow`` programme of lower protein. A choice."""
-
-
-@dataclass(frozen=True, slots=True)
-class Estimate:
-    """A figure with the interval that holds the truth 8 times in 10."""
-
-    low: float
-    median: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class ReadyDates:
-    """Days on which the flock's mean first reaches the target; None where not within 150 days."""
-
-    low: date | None
-    median: date | None
-    high: date | None
-
-
-@dataclass(frozen=True)
-class BatchForecast:
-    """A batch day by day: entry d of every band is about the day on which the birds are d days old.
-
-    Days before hatch have zeros; days after the last one have its figures.
-    """
-
-    hatch_on: date
-    flock_g: Band
-    """Mean live weight of the flock at the start of the day [g]."""
-    bird_g: Band
-    """Live weight of one bird at the start of the day [g]."""
-    eaten_g: Band
-    """Feed eaten by a bird from hatch up to the start of the day [g]."""
-    feed_g: Band
-    """Feed eaten by a bird during the day [g]."""
-    nitrogen_g: Band
-    """Nitrogen excreted by a bird during the day [g]."""
-    ready_on: ReadyDates
-    warnings: tuple[str, ...]
-    """Sentences about records that do not fit the forecast."""
-
-    @property
-    def last_day(self) -> date:
-        """Return the last day that was forecast."""
-        return self.hatch_on + timedelta(days=len(self.feed_g.median) - 1)
-
-    def on(self, band: Band, day: date) -> Estimate:
-        """Return the entry of one of the bands for a day."""
-        age = (day - self.hatch_on).days
-        if age < 0:
-            return Estimate(0.0, 0.0, 0.0)
-        entry = min(age, len(band.median) - 1)
-        return Estimate(float(band.low[entry]), float(band.median[entry]), float(band.high[entry]))
-
-    def weight_g(self, day: date) -> Estimate:
-        """Return the mean live weight at the start of a day [g]."""
-        return self.on(self.flock_g, day)
-
-    def feed_kg(self, birds: float, first_day: date, end_day: date | None = None) -> float:
-        """Return what birds eat on ``[first_day, end_day)``, or on `first_day` alone [kg]."""
-        return birds * sum(self._daily(self.feed_g, first_day, end_day)) / 1000
-
-    def nitrogen_g_by_day(self, birds: float, first_day: date, end_day: date) -> list[float]:
-        """Return the nitrogen birds drop on each day of ``[first_day, end_day)`` [g]."""
-        return [birds * grams for grams in self._daily(self.nitrogen_g, first_day, end_day)]
-
-    def density_kg_m2(self, birds: float, floor_m2: float, day: date) -> float:
-        """Return the birds' weight on a pen's floor at the end of a day [kg/m²]."""
-        return birds * self.weight_g(day + timedelta(days=1)).median / 1000 / floor_m2
-
-    def crowded_on(
-        self, birds: float, floor_m2: float, limit_kg_m2: float, first_day: date, end_day: date
-    ) -> date | None:
-        """Return the first day of ``[first_day, end_day)`` with a density over the limit."""
-        over = (
-            day
-            for day in days(first_day, end_day)
-            if self.density_kg_m2(birds, floor_m2, day) > limit_kg_m2
-        )
-        return next(over, None)
-
-    def _daily(self, band: Band, first_day: date, end_day: date | None) -> list[float]:
-        end_day = end_day or first_day + timedelta(days=1)
-        return [self.on(band, day).median for day in days(first_day, end_day)]
-
-
-def days(first_day: date, end_day: date) -> Iterable[date]:
-    """Return the days from `first_day` up to, not including, `end_day`."""
-    return (first_day + timedelta(days=d) for d in range((end_day - first_day).days))
 
 
 def strain_of(key: str) -> Strain:
@@ -214,6 +130,7 @@ def _forecast(
         target_g=target_g,
         level=LEVEL,
     )
+    by_path_g = seen.nitrogen_g_by_path
     return BatchForecast(
         hatch_on=hatch_on,
         flock_g=seen.flock_mean_g,
@@ -221,9 +138,23 @@ def _forecast(
         eaten_g=seen.feed_per_bird_g,
         feed_g=seen.by_day.feed_g,
         nitrogen_g=seen.by_day.nitrogen_g,
+        nitrogen_quantiles_g=dict(
+            zip(
+                PLANNING_QUANTILES,
+                np.quantile(by_path_g, PLANNING_QUANTILES, axis=1),
+                strict=True,
+            )
+        ),
+        nitrogen_seasons_g=by_path_g[:, _season_paths()].astype(np.float32),
         ready_on=_ready_dates(hatch_on, seen.target_age_days),
         warnings=seen.warnings,
     )
+
+
+@lru_cache(maxsize=1)
+def _season_paths() -> NDArray[np.intp]:
+    # Not every fifth: the paths lie on evenly spread points, whose order repeats itself.
+    return np.random.default_rng(SEASONS_SEED).choice(PATHS, SEASONS, replace=False)
 
 
 def _ready_dates(hatch_on: date, age: growth.TargetAge) -> ReadyDates:

@@ -106,20 +106,29 @@ class Forecast:
     @cached_property
     def by_day(self) -> DailyBands:
         """Daily figures from hatch to the last age asked, at least one day."""
-        paths = self.paths
-        days = np.arange(max(1.0, np.ceil(self.age_days.max())))
-        at = np.searchsorted(paths.age_days, np.append(days, len(days)))
+        paths, at = self.paths, self._days_at
 
         def daily(cumulative: Array) -> Band:
             return _band(np.diff(cumulative[at], axis=0), self.level)
 
         return DailyBands(
-            age_days=days,
+            age_days=np.arange(len(at) - 1.0),
             weight_g=_band(paths.weight_g[at[:-1]], self.level),
             feed_g=daily(paths.feed_g),
             nitrogen_g=daily(paths.nitrogen_g),
             phosphorus_g=daily(paths.phosphorus_g),
         )
+
+    @cached_property
+    def nitrogen_g_by_path(self) -> Array:
+        """Nitrogen excreted by a bird during each day, for each equally likely flock: (days, paths) [g]."""
+        return np.diff(self.paths.nitrogen_g[self._days_at], axis=0)
+
+    @cached_property
+    def _days_at(self) -> NDArray[np.intp]:
+        """Where the paths have the start of each day from hatch, and the end of the last."""
+        last_day = max(1.0, np.ceil(self.age_days.max()))
+        return np.searchsorted(self.paths.age_days, np.arange(last_day + 1.0))
 
 
 def forecast(

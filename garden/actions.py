@@ -122,7 +122,7 @@ def beds_create_alike(*, garden: Garden, user: Any, pattern: Bed, count: int) ->
 def _plots(standing: Iterable[Bed], pattern: Bed, count: int) -> list[Plot]:
     length_m, width_m = pattern.length_mm / 1000, pattern.width_mm / 1000
     east_m, south_m = (length_m, width_m) if pattern.lies_across else (width_m, length_m)
-    taken = [_plot_of(bed) for bed in standing]
+    taken = [plot_of(bed) for bed in standing]
     new: list[Plot] = []
     if pattern.x_m is not None and pattern.y_m is not None:
         new = [Plot(pattern.x_m, pattern.y_m, east_m, south_m)]
@@ -131,7 +131,8 @@ def _plots(standing: Iterable[Bed], pattern: Bed, count: int) -> list[Plot]:
     return new
 
 
-def _plot_of(bed: Bed) -> Plot:
+def plot_of(bed: Bed) -> Plot:
+    """Return the ground of a bed on the map."""
     length_m, width_m = bed.length_mm / 1000, bed.width_mm / 1000
     east_m, south_m = (length_m, width_m) if bed.lies_across else (width_m, length_m)
     return Plot(bed.x_m, bed.y_m, east_m, south_m)

@@ -32,6 +32,14 @@ def env_int(name: str, *, default: int) -> int:
     return int(word)
 
 
+def env_choice(name: str, *, default: str, among: tuple[str, ...]) -> str:
+    """Return one word of a few; any other is an error."""
+    word = env_text(name, default)
+    if word not in among:
+        raise ImproperlyConfigured(f"{name} must be one of {', '.join(among)}, not {word!r}")
+    return word
+
+
 def env_list(name: str, *, default: str) -> list[str]:
     """Return the comma-separated parts, blanks dropped."""
     return [part.strip() for part in env_text(name, default).split(",") if part.strip()]

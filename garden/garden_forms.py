@@ -13,7 +13,13 @@ from garden.units import DENSITY, FEED_MASS, PEN_LENGTH
 GROUPS = {
     "The garden": ("name", "time_zone", "unit_system"),
     "Food safety": ("harvest_days_touches", "harvest_days_clear"),
-    "Nitrogen": ("nitrogen_policy", "annual_limit_kg_ha", "soil_nitrogen_kg_ha", "mixed_in"),
+    "Nitrogen": (
+        "nitrogen_policy",
+        "annual_limit_kg_ha",
+        "soil_nitrogen_kg_ha",
+        "mixed_in",
+        "plan_for",
+    ),
     "Moving pens": ("rest_days", "min_stay_days", "max_stay_days", "clearance_mm"),
     "Birds and feed": ("density_limit_kg_m2", "feed_bag_kg"),
 }
@@ -36,6 +42,9 @@ HELP = {
     "test; 0 counts nothing (our choice).",
     "mixed_in": "Raked in the same day, about 80 parts of 100 stay in the bed; left on top, about 60 "
     "(from memory).",
+    "plan_for": "Birds grow faster or slower than expected, and drop more or less. A careful plan keeps to the "
+    "beds’ nitrogen in more seasons, and gives the pens more moves. The page of the plan says in how "
+    "many of 200 seasons tried it holds.",
     "rest_days": "How long a place stays empty after a pen has left it. 30 is our choice.",
     "min_stay_days": "Our choice.",
     "max_stay_days": "7 is our choice: only small chicks can stay so long, for a finished bird "

@@ -11,6 +11,7 @@ from csp.constants import NONE, SELF
 
 from garden.environment import (
     env_bool,
+    env_choice,
     env_date,
     env_folder,
     env_int,
@@ -32,8 +33,12 @@ DEMO = env_bool("DEMO", default=False)
 DEMO_PASSWORD_FILE = VAR_DIR / "demo_password"
 PRETEND_TODAY = env_date("PRETEND_TODAY")
 """A date to show the product on another day of the year; the clock's date where unset."""
+PLANNER = env_choice("PLANNER", default="inline", among=("inline", "background"))
+"""Whether the request that changes a garden plans itself, or a `plan_worker` beside the web server does."""
 PLAN_SECONDS = env_int("PLAN_MILLISECONDS", default=1200) / 1000
 """Time the planner may take while somebody waits for a page."""
+PLAN_SECONDS_BACKGROUND = env_int("PLAN_SECONDS_BACKGROUND", default=10)
+"""Time the planner may go on behind the pages."""
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -87,6 +92,7 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "garden.context.page",
+                "rotation.context.planning",
             ],
         },
     },

@@ -16,9 +16,10 @@ from rotation.batch_log import load_log
 from rotation.bed_room import BedRoom, bed_room
 from rotation.bed_state import BedState, bed_state
 from rotation.facts import occupied
-from rotation.ground import place_number, stretches
-from rotation.ground_days import BedGround, Visit
-from rotation.models import Plan, PlannedStay, Stay
+from rotation.ground import BedFacts, place_number, stretches
+from rotation.ground_days import BedGround, Closed, Visit
+from rotation.models import Closure, PinnedStay, Plan, PlannedStay, Stay
+from rotation.spans import pin_of
 
 
 @dataclass(frozen=True)
@@ -35,15 +36,24 @@ class BedRecord:
     stays: tuple[Stay, ...]
     planned: tuple[PlannedStay, ...]
     droppings: tuple[Dropping, ...] = ()
+    closures: tuple[Closed, ...] = ()
+    pins: tuple[PinnedStay, ...] = ()
 
     @cached_property
     def ground(self) -> BedGround:
         """The bed as the drawings need it."""
         visits = (
-            visit(stay, self.on, place=place_mark(stay, self.bed, self.garden))
+            visit(stay, self.on, place=place_mark(stay, self.bed, self.garden), pins=self.pins)
             for stay in (*self.stays, *self.planned)
         )
-        return BedGround(self.bed.pk, self.bed.name, tuple(visits), self.plantings)
+        return BedGround(
+            self.bed.pk, self.bed.name, tuple(visits), self.plantings, closures=self.closures
+        )
+
+    @property
+    def closures_ahead(self) -> list[Closure]:
+        """The rows of days not over yet on which the bed is not to be had."""
+        return [row for row in self.bed.closures.all() if row.end_day > self.on]
 
     @cached_property
     def state(self) -> BedState:
@@ -93,12 +103,12 @@ class GardenRecords:
 
 
 def garden_records(garden: Garden, on: date) -> GardenRecords:
-    """Return every bed in use with its nitrogen: six queries, however many beds and birds."""
+    """Return every bed in use with its nitrogen: seven queries, however many beds and birds."""
     stays = tuple(known_stays(garden, on))
     return records_of(
         garden,
         on,
-        beds=_with_plantings(garden.beds.in_use()),
+        beds=_bed_facts(garden.beds.in_use()),
         stays=stays,
         planned=tuple(planned_stays(garden, on)),
         droppings=_droppings(stays, on),
@@ -108,13 +118,13 @@ def garden_records(garden: Garden, on: date) -> GardenRecords:
 def bed_record(garden: Garden, bed_id: int, on: date) -> BedRecord | None:
     """Return one bed of the garden, also one given up, or None where it has no such bed.
 
-    Six queries.
+    Seven queries.
     """
     stays = tuple(known_stays(garden, on).filter(bed=bed_id))
     records = records_of(
         garden,
         on,
-        beds=_with_plantings(garden.beds.filter(pk=bed_id)),
+        beds=_bed_facts(garden.beds.filter(pk=bed_id)),
         stays=stays,
         planned=tuple(planned_stays(garden, on)),
         droppings=_droppings(stays, on),
@@ -126,24 +136,27 @@ def records_of(
     garden: Garden,
     on: date,
     *,
-    beds: Iterable[tuple[Bed, tuple[PlantingDates, ...]]],
+    beds: Iterable[BedFacts],
     stays: tuple[Stay, ...],
     planned: tuple[PlannedStay, ...],
     droppings: dict[int, list[Dropping]] | None = None,
+    pins: tuple[PinnedStay, ...] = (),
 ) -> GardenRecords:
-    """Sort rows that were read already to their beds."""
+    """Sort rows that were read already to their beds; `pins` mark the planned stays that are fixed."""
     stays_on, planned_on, dropped_on = _by_bed(stays), _by_bed(planned), droppings or {}
     records = (
         BedRecord(
-            bed=bed,
+            bed=known.bed,
             garden=garden,
             on=on,
-            plantings=plantings,
-            stays=tuple(stays_on[bed.pk]),
-            planned=tuple(planned_on[bed.pk]),
-            droppings=tuple(dropped_on.get(bed.pk, ())),
+            plantings=known.plantings,
+            stays=tuple(stays_on[known.bed.pk]),
+            planned=tuple(planned_on[known.bed.pk]),
+            droppings=tuple(dropped_on.get(known.bed.pk, ())),
+            closures=known.closures,
+            pins=pins,
         )
-        for bed, plantings in beds
+        for known in beds
     )
     return GardenRecords(garden, on, tuple(records), stays, planned)
 
@@ -166,18 +179,23 @@ def planned_stays(garden: Garden, on: date) -> QuerySet[PlannedStay]:
     return rows.select_related("pen", "batch", "bed")
 
 
-def visit(stay: Stay | PlannedStay, on: date, *, place: str = "") -> Visit:
+def visit(
+    stay: Stay | PlannedStay, on: date, *, place: str = "", pins: Iterable[PinnedStay] = ()
+) -> Visit:
     """Return a row as the drawings need it."""
     # A pen that still stands here stands here today; tomorrow is the plan's to say.
     still = max(on, stay.first_day) + timedelta(days=1)
+    is_planned = isinstance(stay, PlannedStay)
     return Visit(
         pen=stay.pen.name,
         first_day=stay.first_day,
         end_day=stay.end_day or still,
         offset_mm=stay.offset_mm,
         stretch_mm=stay.stretch_mm,
-        planned=isinstance(stay, PlannedStay),
+        planned=is_planned,
         place=place,
+        id=stay.pk if is_planned else None,
+        is_locked=is_planned and pin_of(stay, pins) is not None,
     )
 
 
@@ -188,11 +206,15 @@ def place_mark(stay: Stay | PlannedStay, bed: Bed, garden: Garden) -> str:
     return f"place {number}/{len(places)}" if number else ""
 
 
-def _with_plantings(beds: QuerySet[Bed]) -> list[tuple[Bed, tuple[PlantingDates, ...]]]:
+def _bed_facts(beds: QuerySet[Bed]) -> list[BedFacts]:
     plantings = Prefetch("plantings", Planting.objects.select_related("crop"))
     return [
-        (bed, tuple(planting.dates() for planting in bed.plantings.all()))
-        for bed in beds.prefetch_related(plantings)
+        BedFacts(
+            bed,
+            tuple(planting.dates() for planting in bed.plantings.all()),
+            tuple(closure.dates for closure in bed.closures.all()),
+        )
+        for bed in beds.prefetch_related(plantings, "closures")
     ]
 
 

@@ -38,7 +38,7 @@ class BedState:
         return self.detail.replace(" of ", "/") if self.use is Use.RESTING else self.detail
 
     def __str__(self) -> str:
-        joint = " " if self.use is Use.HELD else ", "
+        joint = {Use.HELD: " ", Use.CLOSED: ": "}.get(self.use, ", ")
         return f"{self.word}{joint}{self.detail}" if self.detail else self.word
 
 
@@ -61,6 +61,9 @@ def bed_state(ground: BedGround, on: date, *, rule: HarvestRule, rest_days: int)
     crops = [crop.crop_name for crop in ground.plantings if crop.starts_on <= on < crop.ends_on]
     if crops:
         return BedState(Use.PLANTED, "Planted", " and ".join(crops), coming)
+    closed = [days for days in ground.closures if days.first_day <= on < days.end_day]
+    if closed:
+        return BedState(Use.CLOSED, "Not to be had", closed[0].why, coming)
     last_left = max((v.end_day for v in ground.visits if not v.planned), default=None)
     if last_left and on < last_left + timedelta(days=rest_days):
         detail = f"day {(on - last_left).days + 1} of {rest_days}"

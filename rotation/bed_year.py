@@ -104,7 +104,13 @@ def bed_year(ground: BedGround, today: date, *, rule: HarvestRule, rest_days: in
             place,
             _TAPE + _GAP + number * (_ROW + _GAP),
             laid_out(
-                ground_spans(members, ground.plantings, rule=rule, rest_days=rest_days),
+                ground_spans(
+                    members,
+                    ground.plantings,
+                    rule=rule,
+                    rest_days=rest_days,
+                    closures=ground.closures,
+                ),
                 first_day,
                 scale.end_day,
                 # Only visits are told apart by today; a crop that stands through it is one crop.

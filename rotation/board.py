@@ -5,7 +5,7 @@ to fit it, and it carries a whole sentence for those who hear the table.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import groupby
 
@@ -56,6 +56,10 @@ class Cell:
     """The whole of it, for the ear and on request."""
     is_today: bool
     """Whether its first day is today."""
+    first_day: date
+    stay_id: int | None = None
+    """The planned stay's that it shows, by which it can be changed."""
+    is_locked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +87,16 @@ class Board:
     beds: tuple[Row, ...]
     off_bed: tuple[Row, ...]
     """One row for each pen that spends a day of these off the beds."""
+
+    @property
+    def has_locks(self) -> bool:
+        """Say whether a stay shown is locked."""
+        return any(cell.is_locked for row in self.beds for cell in row.cells)
+
+    @property
+    def has_closures(self) -> bool:
+        """Say whether a bed is not to be had on a day shown."""
+        return any(cell.use is Use.CLOSED for row in self.beds for cell in row.cells)
 
     @property
     def last_day(self) -> date:
@@ -154,6 +168,9 @@ class _Shown:
             text=_longest_that_fits(_wordings(span, counted=not goes_beyond), span.days),
             said=f"{_sentence(span)}, {_days(span)}",
             is_today=span.first_day == self.today,
+            first_day=span.first_day,
+            stay_id=span.stay_id,
+            is_locked=span.is_locked,
         )
 
     def visits(self, visits: Iterable[Visit], rest_days: int = 0) -> list[Visit]:
@@ -175,7 +192,15 @@ def _bed_rows(bed: BedGround, shown: _Shown, rule: HarvestRule, rest_days: int) 
             bed.name,
             place,
             number == 0,
-            shown.row_cells(ground_spans(members, bed.plantings, rule=rule, rest_days=rest_days)),
+            shown.row_cells(
+                ground_spans(
+                    members,
+                    bed.plantings,
+                    rule=rule,
+                    rest_days=rest_days,
+                    closures=bed.closures,
+                )
+            ),
         )
         for number, (place, members) in enumerate(lines)
     ]
@@ -184,7 +209,7 @@ def _bed_rows(bed: BedGround, shown: _Shown, rule: HarvestRule, rest_days: int) 
 def _off_bed_rows(visits: list[Visit], shown: _Shown) -> tuple[Row, ...]:
     by_pen: dict[str, list[Span]] = {}
     for visit in shown.visits(visits):
-        span = Span(Use.OFF, visit.first_day, visit.end_day, visit.pen)
+        span = Span(Use.OFF, visit.first_day, visit.end_day, visit.pen, visit.id)
         by_pen.setdefault(visit.pen, []).append(span)
     return tuple(
         Row(None, "", pen, "", True, _without_words(shown.row_cells(spans)))
@@ -195,8 +220,7 @@ def _off_bed_rows(visits: list[Visit], shown: _Shown) -> tuple[Row, ...]:
 def _without_words(cells: Iterable[Cell]) -> tuple[Cell, ...]:
     """Empty the cells of days that a pen is not off the beds: other rows tell where it stands."""
     return tuple(
-        Cell(cell.use, cell.days, "", "", cell.is_today) if cell.use is Use.FREE else cell
-        for cell in cells
+        replace(cell, text="", said="") if cell.use is Use.FREE else cell for cell in cells
     )
 
 
@@ -212,6 +236,14 @@ def _wordings(span: Span, *, counted: bool) -> list[str]:
             return [f"rest{count}", "rest", ""]
         case Use.HELD:
             return [f"held for {span.name}{count}", f"held for {span.name}", "held", ""]
+        case Use.CLOSED:
+            return [
+                f"not to be had: {span.name}",
+                f"not to be had{count}",
+                "not to be had",
+                "shut",
+                "",
+            ]
         case Use.OFF:
             return [f"off the beds{count}", "off"]
         case Use.FREE:
@@ -232,11 +264,12 @@ def _longest_that_fits(wordings: Sequence[str], days: int) -> str:
 
 def _sentence(span: Span) -> str:
     return {
-        Use.STAY: f"{span.name} planned",
+        Use.STAY: f"{span.name} planned{', locked' if span.is_locked else ''}",
         Use.STOOD: f"{span.name} stood here",
         Use.PLANTED: f"Planted, {span.name}",
         Use.RESTING: "Resting",
         Use.HELD: f"Held for {span.name}: birds would be too near its harvest",
+        Use.CLOSED: f"Not to be had: {span.name}" if span.name else "Not to be had",
         Use.OFF: f"{span.name} off the beds",
         Use.FREE: "Free",
     }[span.use]

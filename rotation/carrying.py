@@ -57,6 +57,7 @@ def place_in_words(offset_mm: float, offsets_mm: Sequence[float], *, lies_across
 
 SHUT_BY = {
     "crop": "shut by a crop or the wait before its harvest",
+    "closed": "not to be had",
     "nitrogen": "without nitrogen room",
     "rest": "resting or kept for a later visit",
     "taken": "taken by another pen",

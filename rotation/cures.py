@@ -14,13 +14,14 @@ from garden.nutrients import mass_for_load_g
 from garden.units import BED_LENGTH, BIRD_MASS
 from pens.models import Pen
 from rotation.planning import Effort
-from rotation.season import Trial, TrialGround
+from rotation.season import DraftBatch, Trial, TrialGround
+from rotation.why.ladder import best_size, climbed
 
 CURE_EFFORT = Effort(seconds=0.5, rounds=15)
 """For each of the dozen or so changed batches that are tried; less work than the preview's, which therefore
 finds what a cure has found, or better. Our choice."""
-EARLIER_DAYS = (3, 7, 10, 14, 21)
-"""How much younger the birds are tried to be processed. Our choice."""
+EARLIER_DAYS = 21
+"""How much younger the birds are tried to be processed at most. Our choice."""
 LEAST_DAYS_OUT = 3
 OTHER_DATES_DAYS = (-28, -14, 14, 28, 56)
 """By how much the hatch day is tried to be moved. Our choice."""
@@ -55,43 +56,44 @@ def cures(ground: TrialGround, trial: Trial) -> list[Cure]:
 
 
 def _fewer_chicks(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
-    """Find the most chicks that leave no off-bed day, by halving; else what the fewest leave."""
+    """Find the most chicks that leave no off-bed day; else the most that leave as few as the fewest do."""
     draft = trial.draft
 
-    def off_bed_days(chicks: int) -> int:
-        return ground.off_bed_days(replace(draft, chicks=chicks), CURE_EFFORT)
+    def fewer(size: int) -> DraftBatch:
+        return replace(draft, chicks=draft.chicks - 1 - size)
 
-    fits, too_many = len(draft.pens), draft.chicks
-    if fits >= too_many:
-        return
-    left = off_bed_days(fits)
-    while left == 0 and too_many - fits > 1:
-        middle = (fits + too_many) // 2
-        if off_bed_days(middle) == 0:
-            fits = middle
-        else:
-            too_many = middle
-    chicks = "1 chick" if fits == 1 else f"{fits} chicks"
-    yield Cure(f"{chicks} instead of {draft.chicks}", left, {"chicks": str(fits)})
+    left = climbed(
+        draft.chicks - len(draft.pens),
+        lambda size: ground.off_bed_days(fewer(size), CURE_EFFORT),
+        trial.off_bed_days,
+    )
+    size = best_size(left, trial.off_bed_days)
+    if size is not None:
+        fits = fewer(size).chicks
+        chicks = "1 chick" if fits == 1 else f"{fits} chicks"
+        yield Cure(f"{chicks} instead of {draft.chicks}", left[size], {"chicks": str(fits)})
 
 
 def _younger(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
     """Find the least number of days earlier that leaves no off-bed day, else the best of them."""
-    draft, best = trial.draft, None
-    for days in EARLIER_DAYS:
-        processing_on = draft.processing_on - timedelta(days=days)
-        if (processing_on - draft.leaves_brooder_on).days < LEAST_DAYS_OUT:
-            break
-        left = ground.off_bed_days(replace(draft, processing_on=processing_on), CURE_EFFORT)
-        if best is None or left < best.off_bed_days:
-            weight_g = draft.forecast.weight_g(processing_on).median
-            weight = BIRD_MASS.show(weight_g, ground.garden.unit_system)
-            words = f"processed {days} days younger, {day_words(processing_on)}, at about {weight}"
-            best = Cure(words, left, {"processing_on": processing_on.isoformat()})
-        if left == 0:
-            break
-    if best:
-        yield best
+    draft = trial.draft
+    most = min(EARLIER_DAYS, (draft.processing_on - draft.leaves_brooder_on).days - LEAST_DAYS_OUT)
+
+    def younger(size: int) -> DraftBatch:
+        return replace(draft, processing_on=draft.processing_on - timedelta(days=size + 1))
+
+    left = climbed(
+        most,
+        lambda size: ground.off_bed_days(younger(size), CURE_EFFORT),
+        trial.off_bed_days,
+    )
+    size = best_size(left, trial.off_bed_days)
+    if size is not None:
+        on = younger(size).processing_on
+        weight = BIRD_MASS.show(draft.forecast.weight_g(on).median, ground.garden.unit_system)
+        days = "1 day" if size == 0 else f"{size + 1} days"
+        words = f"processed {days} younger, {day_words(on)}, at about {weight}"
+        yield Cure(words, left[size], {"processing_on": on.isoformat()})
 
 
 def _other_date(ground: TrialGround, trial: Trial) -> Iterator[Cure]:

@@ -1,7 +1,7 @@
 """What the planner knows of a garden on a day, read from the rows once: beds, batches, stays, forecasts."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import zip_longest
 
@@ -14,7 +14,7 @@ from garden.models import Garden, Planting
 from pens.models import Pen
 from rotation.batch_log import load_log
 from rotation.ground import BedFacts, Occupied, Stretch
-from rotation.models import Stay
+from rotation.models import PinnedStay, Stay
 
 HISTORY_DAYS = 365
 """How far back stays count: the annual limit looks at any 365 days."""
@@ -56,12 +56,18 @@ class GardenFacts:
     """Stays on beds up to `on`, those still lasting included, with what has been dropped so far."""
     standing: tuple[Stay, ...]
     """Stays on beds that have not ended."""
+    pins: tuple[PinnedStay, ...] = ()
+    """Stays that the grower has fixed, to come or under way, in the order in which they were set."""
+    spent_pins: tuple[PinnedStay, ...] = ()
+    """Those that have happened, or whose bed is given up or birds are gone."""
+    forecasts: dict[int, BatchForecast] = field(default_factory=dict)
+    """By the batch's id."""
 
 
 def facts_of(
     garden: Garden, on: date, *, instead_of: int | None = None, more_runs: Sequence[PenRun] = ()
 ) -> GardenFacts:
-    """Read what the planner needs; six queries whatever the garden's size.
+    """Read what the planner needs; eight queries whatever the garden's size.
 
     Parameters
     ----------
@@ -88,12 +94,16 @@ def facts_of(
         run
         for batch in batches.values()
         if batch.finished_on is None and batch.pk != instead_of
-        for run in pen_runs(batch, forecasts[batch.pk], on, _standing(stays))
+        for run in pen_runs(
+            batch, forecasts[batch.pk], on, _standing(stays), quantile=garden.nitrogen_quantile
+        )
     ]
+    beds = _beds(garden)
+    pins, spent_pins = _pins(garden, on, beds, runs, stays)
     return GardenFacts(
         garden=garden,
         on=on,
-        beds=_beds(garden),
+        beds=beds,
         runs=tuple(_in_turns([*runs, *more_runs], on)),
         past=tuple(
             occupied(stay, batches[stay.batch_id], forecasts[stay.batch_id], on)
@@ -101,11 +111,19 @@ def facts_of(
             if stay.bed_id is not None and stay.first_day < on
         ),
         standing=tuple(stay for stay in stays if stay.end_day is None and stay.bed_id is not None),
+        pins=pins,
+        spent_pins=spent_pins,
+        forecasts=forecasts,
     )
 
 
 def pen_runs(
-    batch: Batch, forecast: BatchForecast, on: date, standing: dict[int, Stay]
+    batch: Batch,
+    forecast: BatchForecast,
+    on: date,
+    standing: dict[int, Stay],
+    *,
+    quantile: float,
 ) -> list[PenRun]:
     """Return a run for each pen of a batch that still has, or will have, days in the garden."""
     first_day = max(on, batch.leaves_brooder_on)
@@ -124,7 +142,9 @@ def pen_runs(
                     pen=share.pen,
                     birds=left,
                     first_day=first_day,
-                    nitrogen_g=tuple(forecast.nitrogen_g_by_day(left, first_day, end_day)),
+                    nitrogen_g=tuple(
+                        forecast.nitrogen_g_by_day(left, first_day, end_day, quantile=quantile)
+                    ),
                     standing=stay if stay and stay.batch_id == batch.pk else None,
                 )
             )
@@ -165,11 +185,44 @@ def _standing(stays: Sequence[Stay]) -> dict[int, Stay]:
 
 def _beds(garden: Garden) -> dict[int, BedFacts]:
     plantings = Prefetch("plantings", Planting.objects.select_related("crop"))
-    beds = garden.beds.in_use().prefetch_related(plantings)
+    beds = garden.beds.in_use().prefetch_related(plantings, "closures")
     return {
-        bed.pk: BedFacts(bed, tuple(planting.dates() for planting in bed.plantings.all()))
+        bed.pk: BedFacts(
+            bed,
+            tuple(planting.dates() for planting in bed.plantings.all()),
+            tuple(closure.dates for closure in bed.closures.all()),
+        )
         for bed in beds
     }
+
+
+def _pins(
+    garden: Garden,
+    on: date,
+    beds: dict[int, BedFacts],
+    runs: Sequence[PenRun],
+    stays: Sequence[Stay],
+) -> tuple[tuple[PinnedStay, ...], tuple[PinnedStay, ...]]:
+    """Return the pins that still ask for something, and those that do not."""
+    carrying = {(run.batch.pk, run.pen.pk) for run in runs}
+    live, spent = [], []
+    for pin in PinnedStay.objects.of(garden).select_related("pen", "batch").order_by("pk"):
+        asks = pin.end_day > on and pin.bed_id in beds and (pin.batch_id, pin.pen_id) in carrying
+        (live if asks and not _has_happened(pin, stays) else spent).append(pin)
+    return tuple(live), tuple(spent)
+
+
+def _has_happened(pin: PinnedStay, stays: Sequence[Stay]) -> bool:
+    """Whether the pen has stood there within the days of a pin and has left, late or early."""
+    here = stretch_of(pin)
+    return any(
+        stay.pen_id == pin.pen_id
+        and stay.end_day is not None
+        and stay.end_day > pin.first_day
+        and stay.bed_id is not None
+        and here.overlaps(stretch_of(stay))
+        for stay in stays
+    )
 
 
 def occupied(stay: Stay, batch: Batch, forecast: BatchForecast, on: date) -> Occupied:

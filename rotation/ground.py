@@ -6,7 +6,7 @@ rest; its room for nitrogen is the garden's policy for its own area, less what e
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import inf
 
@@ -22,6 +22,7 @@ from garden.nutrients import (
 from pens.fit import fit_pen
 from pens.models import Pen
 from rotation.engine.problem import Spot, Window
+from rotation.ground_days import Closed
 
 SAME_PLACE_MM = 5.0
 """Stretches that share less than this along a bed do not share ground. Our choice."""
@@ -70,10 +71,15 @@ class Occupied:
 
 @dataclass(frozen=True)
 class BedFacts:
-    """A bed with all its plantings, past ones included."""
+    """A bed with all its plantings and closures, past ones included."""
 
     bed: Bed
     plantings: tuple[PlantingDates, ...]
+    closures: tuple[Closed, ...] = ()
+
+    def is_closed(self, on: date) -> bool:
+        """Say whether the grower has taken the bed out of use on a day."""
+        return any(closed.first_day <= on < closed.end_day for closed in self.closures)
 
 
 @dataclass(frozen=True)
@@ -159,16 +165,19 @@ def spot(
         if stretch.overlaps(stay.stretch)
     ]
     keeping_away = [stay for stay in resting if stretch.overlaps(stay.stretch)]
-    open_windows = tuple(
-        _engine_window(window, span, facts, garden, area_m2, droppings, horizon)
-        for window in _crop_windows(facts, garden, horizon)
-        for span in _open_parts(window, keeping_away, facts, garden)
-    )
+    groups = _open_windows(facts, garden, area_m2, droppings, horizon, keeping_away)
     x_m, y_m = centre_m(facts.bed, stretch)
-    room_g = sum(window.nitrogen_room_g for window in open_windows)
+    # Where a crop's need makes the room, it is one however many parts its window is cut into.
+    together = sum if _by_year(facts, garden) else max
+    room_g = sum(together(part.nitrogen_room_g for part in group) for group in groups)
     if garden.nitrogen_policy != RoomRule.CROP_NEED or not facts.bed.grows_crops:
         room_g = min(room_g, _year_room_g(area_m2, garden, droppings, horizon.first_day))
-    return Spot(name, x_m, y_m, room_g, open_windows)
+    return Spot(name, x_m, y_m, room_g, tuple(part for group in groups for part in group))
+
+
+def _by_year(facts: BedFacts, garden: Garden) -> bool:
+    """Whether a year's limit alone makes the room, so that windows do not share one."""
+    return garden.nitrogen_policy == RoomRule.ANNUAL_LIMIT or not facts.bed.grows_crops
 
 
 def open_to_crops(facts: BedFacts, garden: Garden, horizon: Horizon, day: date) -> bool:
@@ -193,24 +202,52 @@ def _crop_windows(facts: BedFacts, garden: Garden, horizon: Horizon) -> Iterable
     )
 
 
+def _open_windows(
+    facts: BedFacts,
+    garden: Garden,
+    area_m2: float,
+    droppings: Sequence[Dropping],
+    horizon: Horizon,
+    keeping_away: Sequence[Occupied],
+) -> list[list[Window]]:
+    """Return the engine's windows in groups, one group for what is left of each window between crops.
+
+    Where the next crop's need makes the room, it is one room for the whole window. The engine can hold
+    several parts to one room only by the spot's own, so where there are windows before several crops each
+    keeps its longest part only; and only that part is told what the crop wants.
+    """
+    cut = [
+        (window, _open_parts(window, keeping_away, facts, garden))
+        for window in _crop_windows(facts, garden, horizon)
+    ]
+    lasting = [(window, spans) for window, spans in cut if spans]
+    only_longest = len(lasting) > 1 and not _by_year(facts, garden)
+    groups = []
+    for window, spans in lasting:
+        longest = min(spans, key=lambda span: span[0] - span[1])
+        groups.append([])
+        for span in [longest] if only_longest else spans:
+            part = _engine_window(window, span, facts, garden, area_m2, droppings, horizon)
+            wanted_g = part.nitrogen_wanted_g if span == longest else 0.0
+            groups[-1].append(replace(part, nitrogen_wanted_g=wanted_g))
+    return groups
+
+
 def _open_parts(
     window: BedWindow, stays: Iterable[Occupied], facts: BedFacts, garden: Garden
 ) -> list[tuple[date, date]]:
-    """Return the parts of a window that the rest around other stays leaves open.
-
-    Where the next crop's need makes the room, the longest part only: the room is one for the whole window,
-    and two parts would each be given all of it. A year's limit is kept by the spot as a whole.
-    """
+    """Return the parts of a window that closures and the rest around other stays leave open."""
     rest = timedelta(days=garden.rest_days)
+    shut = [
+        *((stay.first_day - rest, stay.end_day + rest) for stay in stays),
+        *((closed.first_day, closed.end_day) for closed in facts.closures),
+    ]
     parts, free_from = [], window.first_day
-    for stay in sorted(stays, key=lambda stay: stay.first_day):
-        parts.append((free_from, min(stay.first_day - rest, window.end_day)))
-        free_from = max(free_from, stay.end_day + rest)
+    for first_day, end_day in sorted(shut):
+        parts.append((free_from, min(first_day, window.end_day)))
+        free_from = max(free_from, end_day)
     parts.append((free_from, window.end_day))
-    lasting = [part for part in parts if part[0] < part[1]]
-    if garden.nitrogen_policy == RoomRule.ANNUAL_LIMIT or not facts.bed.grows_crops:
-        return lasting
-    return sorted(lasting, key=lambda part: part[0] - part[1])[:1]
+    return [part for part in parts if part[0] < part[1]]
 
 
 def _engine_window(

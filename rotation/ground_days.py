@@ -22,6 +22,7 @@ class Use(StrEnum):
     RESTING = "resting"
     HELD = "held"
     OFF = "off"
+    CLOSED = "closed"
     FREE = "free"
 
 
@@ -40,6 +41,9 @@ class Visit:
     stretch_mm: float = 0.0
     planned: bool = False
     place: str = ""
+    id: int | None = None
+    """The planned stay's, by which it can be changed; None for what happened."""
+    is_locked: bool = False
 
     def shares_ground_with(self, other: "Visit") -> bool:
         """Say whether two visits to one bed overlap along its length; touching ends do not."""
@@ -56,11 +60,22 @@ class Span:
     first_day: date
     end_day: date
     name: str = ""
+    stay_id: int | None = None
+    is_locked: bool = False
 
     @property
     def days(self) -> int:
         """Return its length. [days]"""
         return (self.end_day - self.first_day).days
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """Days ``[first_day, end_day)`` on which a bed takes no pen because the grower says so."""
+
+    first_day: date
+    end_day: date
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -75,6 +90,7 @@ class BedGround:
     visits: tuple[Visit, ...] = ()
     plantings: tuple[PlantingDates, ...] = ()
     mark: str = ""
+    closures: tuple[Closed, ...] = ()
 
 
 def place_visits(visits: Iterable[Visit]) -> list[tuple[str, list[Visit]]]:
@@ -101,11 +117,13 @@ def ground_spans(
     *,
     rule: HarvestRule,
     rest_days: int,
+    closures: Iterable[Closed] = (),
 ) -> list[Span]:
     """Return the uses of one place, the one that shows on a shared day first.
 
     Birds come before all else: where they stand against a rule, that is what must be seen. A crop
-    comes before rest, and rest before being kept for a harvest, which is the longest and least.
+    comes before the grower's own closures, those before rest, and rest before being kept for a
+    harvest, which is the longest and least.
 
     Parameters
     ----------
@@ -117,12 +135,12 @@ def ground_spans(
         The garden's waits; a bed is held from the day they shut it until the crop is planted.
     rest_days : int
         Rest after each visit. [days]
+    closures : iterable of Closed
+        Days on which the bed is not to be had.
     """
     visits, plantings = list(visits), list(plantings)
-    stays = [
-        Span(Use.STAY if visit.planned else Use.STOOD, visit.first_day, visit.end_day, visit.pen)
-        for visit in visits
-    ]
+    stays = [_stay(visit) for visit in visits]
+    shut = [Span(Use.CLOSED, days.first_day, days.end_day, days.why) for days in closures]
     crops = [
         Span(Use.PLANTED, planting.starts_on, planting.ends_on, planting.crop_name)
         for planting in plantings
@@ -135,7 +153,12 @@ def ground_spans(
     ]
     latest_rest_first = sorted(rests, key=lambda span: span.first_day, reverse=True)
     soonest_crop_first = sorted(held, key=lambda span: span.end_day)
-    return [*stays, *crops, *latest_rest_first, *soonest_crop_first]
+    return [*stays, *crops, *shut, *latest_rest_first, *soonest_crop_first]
+
+
+def _stay(visit: Visit) -> Span:
+    use = Use.STAY if visit.planned else Use.STOOD
+    return Span(use, visit.first_day, visit.end_day, visit.pen, visit.id, visit.is_locked)
 
 
 def laid_out(
@@ -179,13 +202,16 @@ def _pieces(
     """Join neighbouring days that look alike and lie on the same side of today."""
     days = [(first_day + timedelta(days=number), span) for number, span in enumerate(on_top)]
 
-    def look(day_and_span: tuple[date, Span | None]) -> tuple[bool, Use, str]:
+    def look(day_and_span: tuple[date, Span | None]) -> tuple[object, ...]:
         day, span = day_and_span
-        return (day >= today, span.use, span.name) if span else (day >= today, otherwise, "")
+        if span is None:
+            return day >= today, otherwise, "", None, False
+        return day >= today, span.use, span.name, span.stay_id, span.is_locked
 
-    for (_, use, name), members in groupby(days, key=look):
+    for (_, use, name, stay_id, is_locked), members in groupby(days, key=look):
         alike = list(members)
-        yield Span(use, alike[0][0], alike[-1][0] + timedelta(days=1), name)
+        end_day = alike[-1][0] + timedelta(days=1)
+        yield Span(use, alike[0][0], end_day, name, stay_id, is_locked)
 
 
 def told_on(visits: Iterable[Visit], day: date) -> set[str]:

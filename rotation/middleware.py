@@ -1,7 +1,8 @@
 """Mends the plan after every change to a garden, so that no page can forget to.
 
 Floors below rotation log weighings, move crops and change rules without knowing of plans. After each such
-request the plan is held against the garden as it is now, and worked out anew where it no longer holds.
+request the plan is held against the garden as it is now. Where it no longer holds, a new one is asked for and
+worked out behind the pages, or, where no worker lives, here.
 """
 
 import logging
@@ -9,7 +10,8 @@ from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
 
-from rotation.planning import plan_mend
+from rotation.context import tell_of_planning
+from rotation.plan_keeping import plan_keep
 
 logger = logging.getLogger(__name__)
 
@@ -35,7 +37,7 @@ SAFE_METHODS = {"GET", "HEAD", "OPTIONS", "TRACE"}
 
 
 class MendPlan:
-    """Call `plan_mend` once a request that may have changed a garden has been answered."""
+    """Call `plan_keep` once a request that may have changed a garden has been answered."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -46,15 +48,17 @@ class MendPlan:
         garden = getattr(request, "garden", None)
         changed = request.method not in SAFE_METHODS and response.status_code < 400
         if garden is not None and changed and not getattr(request, MENDED_ALREADY, False):
-            self._mend(request)
+            self._mend(request, response)
         return response
 
-    def _mend(self, request: HttpRequest) -> None:
+    def _mend(self, request: HttpRequest, response: HttpResponse) -> None:
         garden = type(request.garden).objects.filter(pk=request.garden.pk).first()
         if garden is None:
             return
         try:
-            plan_mend(garden=garden, on=garden.today(), because=_reason(request))
+            run = plan_keep(garden=garden, because=_reason(request), asked_by=request.user)
+            if run is not None:
+                tell_of_planning(response, garden)
         except Exception:
             # What was logged is saved and must not look lost because planning failed; the Plan page
             # shows what no longer holds, and the fault is in the log.

@@ -3,32 +3,34 @@
 Views and commands plan only through here, and the engine is called only from here.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, fields, replace
-from datetime import date, timedelta
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+from datetime import date
 
 from django.conf import settings
 from django.db import transaction
 from django.db.models import Prefetch
 
 from garden.models import Garden
-from rotation.changes import sentences
-from rotation.engine.problem import CostItems, Solution
+from rotation.engine.problem import CostItems, Problem, Progress, Solution
 from rotation.engine.search import solve
 from rotation.facts import GardenFacts, facts_of
-from rotation.ground import Occupied, open_to_crops
-from rotation.models import Plan, PlannedStay, Stay
+from rotation.ground import Occupied
+from rotation.mending import mending_problem
+from rotation.models import Plan, PlannedStay
+from rotation.off_reasons import with_true_reasons
+from rotation.plan_saving import Solved, is_newest, plan_save, stays_close_finished, stays_of
 from rotation.problems import (
-    NOW,
     SizeProblem,
-    horizon_of,
+    announced_stays,
     occupied_by,
     rows_of,
     size_problem,
     sizes_of,
 )
 from rotation.told import (
-    doings,
+    as_told,
+    cost_as_told,
     faults_of,
     ground_fingerprint,
     ground_told,
@@ -36,10 +38,17 @@ from rotation.told import (
     told_if_better,
 )
 
-PLANS_KEPT = 20
-"""Plans kept for each garden, so that a page can say what changed. Our choice."""
 MOST_LOOKS = 3
 """How often a plan is mended when others plan at the same moment; whoever comes later looks again anyway."""
+
+MENDING_SHARE = 0.3
+"""Largest share of the time for the search that goes into mending what was told. Our choice."""
+PROOF_SHARE = 0.2
+"""Share of the time for the search that goes into the proof where all is left as told. Our choice."""
+
+Part = tuple[SizeProblem, Solution]
+Watch = Callable[[Progress | None], bool]
+"""Told now and then how far a search has come, None while other sizes of pen are to come; True ends it."""
 
 
 @dataclass(frozen=True)
@@ -60,21 +69,11 @@ BESIDE_EFFORT = Effort(seconds=1.0, rounds=40)
 """For a new batch's runs beside what is told, before everything is planned anew. Our choice."""
 
 
-@dataclass(frozen=True)
-class Solved:
-    """A plan that is not saved yet."""
-
-    stays: tuple[PlannedStay, ...]
-    cost: float
-    lower_bound: float
-    items: CostItems
-    seconds: float
-
-
-def current_plan(garden: Garden) -> Plan | None:
-    """Return the newest plan with its stays, their beds, pens and batches; two queries."""
+def current_plan(garden: Garden, *, before: Plan | None = None) -> Plan | None:
+    """Return the newest plan, or that before another, with its stays' beds, pens and batches; two queries."""
     stays = PlannedStay.objects.select_related("pen", "bed", "batch")
-    return Plan.objects.filter(garden=garden).prefetch_related(Prefetch("stays", stays)).first()
+    plans = Plan.objects.filter(garden=garden, **({"pk__lt": before.pk} if before else {}))
+    return plans.prefetch_related(Prefetch("stays", stays)).first()
 
 
 def solved(
@@ -83,6 +82,7 @@ def solved(
     *,
     announced: Sequence[PlannedStay] = (),
     decided: Sequence[Occupied] = (),
+    watch: Watch | None = None,
 ) -> Solved:
     """Plan all runs of `facts`, the largest pens first.
 
@@ -92,12 +92,14 @@ def solved(
         What the grower was told, changed only where it is worth it.
     decided : sequence of Occupied
         Ground that is taken for good.
+    watch : callable, optional
+        Told how far the search has come; where it answers True, what has been found is returned.
     """
     rows: list[PlannedStay] = []
     solutions: list[Solution] = []
-    for part, solution in _parts(facts, effort, announced, decided):
+    for part, solution in _best_parts(facts, effort, announced, decided, watch):
         solutions.append(solution)
-        rows += [_with_true_reasons(row, part, facts) for row in rows_of(part, solution)]
+        rows += [with_true_reasons(row, part, facts) for row in rows_of(part, solution)]
     totals = {
         field.name: sum(getattr(solution.cost_items, field.name) for solution in solutions)
         for field in fields(CostItems)
@@ -111,40 +113,105 @@ def solved(
     )
 
 
+def _best_parts(
+    facts: GardenFacts,
+    effort: Effort,
+    announced: Sequence[PlannedStay],
+    decided: Sequence[Occupied],
+    watch: Watch | None,
+) -> list[Part]:
+    """Return a solution for each size of pen, all as told where all together would be worse.
+
+    Better ground for the large pens may be what the small ones were told, and cost them more.
+    """
+    parts = list(_parts(facts, effort, announced, decided, watch))
+    if len(parts) > 1 and announced:
+        told = _told_parts(facts, announced, decided)
+        if sum(map(cost_as_told, told)) < sum(solution.cost for _, solution in parts):
+            return _left_as_told(told, parts[0][1], effort)
+    return parts
+
+
 def _parts(
     facts: GardenFacts,
     effort: Effort,
     announced: Sequence[PlannedStay],
     decided: Sequence[Occupied],
-) -> Iterable[tuple[SizeProblem, Solution]]:
+    watch: Watch | None,
+) -> Iterable[Part]:
     decided = list(decided)
-    for runs in sizes_of(facts):
+    so_far = Progress(0.0, 0.0, 0.0)
+    sizes = sizes_of(facts)
+    for runs in sizes:
         part = size_problem(facts, runs, decided=decided, announced=announced)
-        found = solve(part.problem, **effort.shared(len(runs), len(facts.runs)))
-        solution = told_if_better(part, found)
+        shared = effort.shared(len(runs), len(facts.runs))
+        part_watch = watch and _part_watch(watch, so_far if runs is sizes[-1] else None)
+        solution = _searched(part, shared, part_watch)
         decided += occupied_by(part, solution.stays)
+        so_far = _sum(so_far, solution)
         yield part, solution
 
 
-def _with_true_reasons(row: PlannedStay, part: SizeProblem, facts: GardenFacts) -> PlannedStay:
-    """Tell places shut by the rest after earlier stays from places shut by a crop.
+def _searched(
+    part: SizeProblem,
+    shared: dict[str, float | int | None],
+    watch: Callable[[Progress], bool] | None,
+) -> Solution:
+    """Return the cheapest of a search, what was told, and, where that breaks a rule, what was told mended."""
+    smaller = mending_problem(part)
+    if smaller is None:
+        return told_if_better(part, solve(part.problem, **shared, watch=watch))
+    seconds = shared["seconds"]
+    mended = solve(
+        smaller, **shared | {"seconds": seconds and seconds * MENDING_SHARE}, watch=watch
+    )
+    rest = seconds and max(seconds - mended.seconds, 0.0)
+    found = solve(part.problem, **shared | {"seconds": rest}, watch=watch)
+    best = told_if_better(part, found)
+    return as_told(part, found, mended.stays) if mended.cost < best.cost else best
 
-    The engine sees both as days outside a window; only the beds' own facts know which it is.
+
+def _told_parts(
+    facts: GardenFacts, announced: Sequence[PlannedStay], decided: Sequence[Occupied]
+) -> list[SizeProblem]:
+    """Return the problem of each size of pen, where the larger ones stand as told."""
+    decided, told = list(decided), []
+    for runs in sizes_of(facts):
+        told.append(size_problem(facts, runs, decided=decided, announced=announced))
+        decided += occupied_by(told[-1], announced_stays(told[-1]))
+    return told
+
+
+def _left_as_told(told: Sequence[SizeProblem], first: Solution, effort: Effort) -> list[Part]:
+    """Return what was told, with proofs: the first part's search was for the same problem.
+
+    The last part takes nobody's ground, so it may be better than told.
     """
-    shut = row.because.get("crop", 0)
-    if shut:
-        places = [place for name, place in part.stretches.items() if not name.endswith(NOW)]
-        open_by_crop = sum(
-            open_to_crops(facts.beds[place.bed_id], facts.garden, part.horizon, row.first_day)
-            for place in places
-        )
-        by_crop = min(shut, len(places) - open_by_crop)
-        counts = row.because | {
-            "crop": by_crop,
-            "rest": row.because.get("rest", 0) + shut - by_crop,
-        }
-        row.because = {reason: count for reason, count in counts.items() if count}
-    return row
+    short = replace(effort, seconds=effort.seconds and effort.seconds * PROOF_SHARE)
+    proofs = [first, *(solve(part.problem, **short.shared(1, len(told))) for part in told[1:])]
+    *kept, last = zip(told, proofs, strict=True)
+    return [
+        *((part, as_told(part, proof)) for part, proof in kept),
+        (last[0], told_if_better(*last)),
+    ]
+
+
+def _part_watch(watch: Watch, so_far: Progress | None) -> Callable[[Progress], bool]:
+    """Return a watch for one part that tells of the whole, where all the parts before it are known."""
+    return lambda progress: watch(so_far and _sum(so_far, progress))
+
+
+def _sum(one: Progress, other: Progress | Solution) -> Progress:
+    return Progress(
+        seconds=one.seconds + other.seconds,
+        cost=one.cost + other.cost,
+        lower_bound=one.lower_bound + other.lower_bound,
+    )
+
+
+def solved_problem(problem: Problem, effort: Effort) -> Solution:
+    """Plan one pen's problem by itself, for a page that asks what another place would cost."""
+    return solve(problem, **effort.shared(1, 1))
 
 
 def plan_again(
@@ -153,9 +220,9 @@ def plan_again(
     """Work out and save a new plan from `on`, changing as little of the announced one as it is worth."""
     facts, told = facts_of(garden, on), current_plan(garden)
     effort = effort or _while_somebody_waits()
-    answer = solved(facts, effort, announced=_announced(facts, told))
+    answer = solved(facts, effort, announced=announced_by(told, facts))
     with transaction.atomic():
-        return _plan_save(facts, told, because, answer)
+        return plan_save(facts=facts, told=told, because=because, answer=answer)
 
 
 def plan_mend(*, garden: Garden, on: date, because: str) -> Plan | None:
@@ -176,30 +243,38 @@ def plan_mend(*, garden: Garden, on: date, because: str) -> Plan | None:
         facts, told = facts_of(garden, on), current_plan(garden)
         if told is None and not facts.runs:
             return None
-        if told is not None and told.ground == ground_fingerprint(facts) and holds(told, facts):
+        if told is not None and still_holds(told, facts):
             return None
         # Searching takes a second or more, so nobody's writing may wait for it.
         effort = _while_somebody_waits()
-        answer = solved(facts, effort, announced=_announced(facts, told))
+        answer = solved(facts, effort, announced=announced_by(told, facts))
         with transaction.atomic():
-            if looks_left == 0 or _is_newest(told, garden):
-                return _plan_save(facts, told, because, answer)
+            if looks_left == 0 or is_newest(told, garden):
+                return plan_save(facts=facts, told=told, because=because, answer=answer)
+
+
+def plan_is_due(*, garden: Garden, on: date) -> bool:
+    """Whether a plan should be worked out; cheap, no search. Ends the stays of finished birds first."""
+    stays_close_finished(garden=garden, on=on)
+    facts, told = facts_of(garden, on), current_plan(garden)
+    return bool(facts.runs) if told is None else not still_holds(told, facts)
+
+
+def still_holds(told: Plan, facts: GardenFacts) -> bool:
+    """Whether a plan was made for this ground and keeps every rule as things stand now."""
+    return told.ground == ground_fingerprint(facts) and holds(told, facts)
 
 
 def _while_somebody_waits() -> Effort:
     return Effort(seconds=settings.PLAN_SECONDS)
 
 
-def _stays_of(told: Plan | None) -> list[PlannedStay]:
-    return list(told.stays.all()) if told else []
-
-
-def _announced(facts: GardenFacts, told: Plan | None) -> list[PlannedStay]:
+def announced_by(told: Plan | None, facts: GardenFacts) -> list[PlannedStay]:
     """Return what the grower was told, with new runs planned beside it.
 
     So a batch that was shown to fit beside what is told is never planned worse once it is saved.
     """
-    stays = _stays_of(told)
+    stays = stays_of(told)
     known = {(stay.batch_id, stay.pen_id) for stay in stays}
     new = tuple(run for run in facts.runs if (run.batch.pk, run.pen.pk) not in known)
     if not stays or not new:
@@ -208,43 +283,7 @@ def _announced(facts: GardenFacts, told: Plan | None) -> list[PlannedStay]:
     return [*stays, *beside.stays]
 
 
-def _is_newest(told: Plan | None, garden: Garden) -> bool:
-    """Whether nobody has planned meanwhile; whoever looks makes the others wait for the transaction's end."""
-    Garden.objects.select_for_update().get(pk=garden.pk)
-    newest = Plan.objects.filter(garden=garden).values_list("pk", flat=True).first()
-    return newest == (told.pk if told else None)
-
-
-def _plan_save(facts: GardenFacts, told: Plan | None, because: str, answer: Solved) -> Plan:
-    plan = Plan.objects.create(
-        garden=facts.garden,
-        from_day=facts.on,
-        end_day=horizon_of(facts).end_day,
-        because=because,
-        ground=ground_fingerprint(facts),
-        cost=answer.cost,
-        lower_bound=answer.lower_bound,
-        cost_items=asdict(answer.items),
-        seconds=answer.seconds,
-        changes=sentences(doings(_stays_of(told), facts), doings(answer.stays, facts)),
-    )
-    for row in answer.stays:
-        row.plan = plan
-    PlannedStay.objects.bulk_create(answer.stays)
-    old = Plan.objects.filter(garden=facts.garden).values_list("pk", flat=True)[PLANS_KEPT:]
-    Plan.objects.filter(pk__in=list(old)).delete()
-    return plan
-
-
 def plan_faults(garden: Garden, on: date) -> list[str]:
     """Return what is wrong with the newest plan as things stand now; empty when it is sound."""
     plan = current_plan(garden)
     return faults_of(plan, facts_of(garden, on)) if plan else []
-
-
-def stays_close_finished(*, garden: Garden, on: date) -> None:
-    """End the stays of pens whose birds have all been processed."""
-    for stay in Stay.objects.of(garden).standing().select_related("batch"):
-        if stay.batch.finished_on is not None:
-            stay.end_day = max(stay.batch.finished_on, stay.first_day + timedelta(days=1))
-            stay.save(update_fields=["end_day"])

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 
-from rotation.engine.problem import Costs, Problem, Rules, Run, Solution, Span, Spot, stay_of
+from rotation.engine.problem import Costs, Problem, Rules, Run, Solution, Spot, stay_of
 from rotation.engine.problem import Stay as EngineStay
 from rotation.facts import GardenFacts, PenRun, stretch_of
 from rotation.ground import Horizon, Occupied, Stretch, spot, stretches
 from rotation.models import PlannedStay
+from rotation.spans import BrokenPin, Whereabouts, ground_pinned, pinned
 
 COSTS = Costs(
     move=10.0,
@@ -39,6 +40,9 @@ class SizeProblem:
     runs: dict[str, PenRun]
     stretches: dict[str, Stretch]
     horizon: Horizon
+    broken_pins: tuple[BrokenPin, ...] = ()
+    """What the grower has fixed that breaks a rule; the problem goes without it."""
+    whereabouts: tuple[Whereabouts, ...] = ()
 
 
 def horizon_of(facts: GardenFacts) -> Horizon:
@@ -83,7 +87,7 @@ def size_problem(
         for bed in facts.beds.values()
         for place in stretches(bed.bed, runs[0].pen, garden)
     }
-    taken = [*facts.past, *decided]
+    taken = [*facts.past, *decided, *_kept_for_smaller(facts, runs)]
     resting = [*taken, *_standing_on(facts)]
     spots = {
         name: spot(
@@ -97,22 +101,33 @@ def size_problem(
         )
         for name, place in places.items()
     }
-    engine_runs = []
+    common = tuple(places)
+    whereabouts = []
     for run in runs:
         now = _spot_now(facts, run, horizon, taken)
-        names = list(places)
         if now is not None:
             spots[now.id], places[now.id] = now, stretch_of(run.standing)
-            names.append(now.id)
-        engine_runs.append(_engine_run(run, names, now, places, horizon, announced))
-    problem = Problem(
+        names = (*common, now.id) if now else common
+        whereabouts.append(Whereabouts(run, names, now and now.id, places, horizon))
+    unpinned = Problem(
         days=horizon.days,
         rules=Rules(garden.min_stay_days, garden.max_stay_days, garden.rest_days),
         costs=COSTS,
         spots=tuple(spots.values()),
-        runs=tuple(engine_runs),
+        runs=tuple(_engine_run(at, announced) for at in whereabouts),
     )
-    return SizeProblem(problem, {run.id: run for run in runs}, places, horizon)
+    problem, broken = pinned(unpinned, whereabouts, facts)
+    return SizeProblem(
+        problem, {run.id: run for run in runs}, places, horizon, broken, tuple(whereabouts)
+    )
+
+
+def _kept_for_smaller(facts: GardenFacts, runs: Sequence[PenRun]) -> Iterable[Occupied]:
+    """Return the ground of what is fixed for pens that are planned after these."""
+    sizes = sizes_of(facts)
+    # A batch that is planned by itself beside the others is not among the garden's own sizes.
+    turn = next((turn for turn, group in enumerate(sizes) if runs[0] in group), len(sizes))
+    return (stay for group in sizes[turn + 1 :] for stay in ground_pinned(facts, group))
 
 
 def _standing_on(facts: GardenFacts) -> Iterable[Occupied]:
@@ -160,14 +175,8 @@ def _spot_now(
     )
 
 
-def _engine_run(
-    run: PenRun,
-    names: Sequence[str],
-    now: Spot | None,
-    places: dict[str, Stretch],
-    horizon: Horizon,
-    announced: Sequence[PlannedStay],
-) -> Run:
+def _engine_run(at: Whereabouts, announced: Sequence[PlannedStay]) -> Run:
+    run, horizon = at.run, at.horizon
     told = [
         stay for stay in announced if stay.batch_id == run.batch.pk and stay.pen_id == run.pen.pk
     ]
@@ -176,33 +185,11 @@ def _engine_run(
         id=run.id,
         first_day=horizon.index(run.first_day),
         nitrogen_g=run.nitrogen_g[:days],
-        spots=tuple(names),
-        starts_on=now.id if now else None,
-        stood_days=(horizon.first_day - run.standing.first_day).days if now else 0,
-        announced=tuple(_spans(told, run, names, now, places, horizon)),
+        spots=at.names,
+        starts_on=at.now,
+        stood_days=(horizon.first_day - run.standing.first_day).days if at.now else 0,
+        announced=tuple(span for stay in told if (span := at.told(stay))),
     )
-
-
-def _spans(
-    told: Iterable[PlannedStay],
-    run: PenRun,
-    names: Sequence[str],
-    now: Spot | None,
-    places: dict[str, Stretch],
-    horizon: Horizon,
-) -> Iterable[Span]:
-    for stay in told:
-        first_day = max(stay.first_day, run.first_day)
-        end_day = min(stay.end_day, run.end_day, horizon.end_day)
-        if stay.bed_id is None or first_day >= end_day:
-            continue
-        here = stretch_of(stay)
-        goes_on = (
-            now is not None and first_day == horizon.first_day and here.overlaps(places[now.id])
-        )
-        name = now.id if goes_on else here.id
-        if name in names:
-            yield Span(name, horizon.index(first_day), horizon.index(end_day))
 
 
 def occupied_by(part: SizeProblem, stays: Iterable[EngineStay]) -> list[Occupied]:
@@ -256,6 +243,18 @@ def announced_stays(part: SizeProblem) -> list[EngineStay]:
         stay_of(run, span.spot, span.first_day, span.end_day)
         for run in part.problem.runs
         for span in run.announced
+    ]
+
+
+def stays_in(part: SizeProblem, rows: Iterable[PlannedStay]) -> list[EngineStay]:
+    """Return other rows than were announced as stays of the problem, so far as they name a spot of it."""
+    found = {(at.run.batch.pk, at.run.pen.pk): at for at in part.whereabouts}
+    runs = {run.id: run for run in part.problem.runs}
+    placed = ((found.get((row.batch_id, row.pen_id)), row) for row in rows)
+    return [
+        stay_of(runs[at.run.id], span.spot, span.first_day, span.end_day)
+        for at, row in placed
+        if at and (span := at.told(row))
     ]
 
 

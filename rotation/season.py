@@ -14,6 +14,7 @@ from flocks.models import Batch
 from flocks.sharing import shared_out
 from garden.models import Bed, Garden
 from pens.models import Pen
+from rotation.changed_plan import days_off_in
 from rotation.facts import GardenFacts, PenRun, facts_of
 from rotation.ground import BedFacts, spot, stretches
 from rotation.models import PlannedStay
@@ -101,17 +102,17 @@ class TrialGround:
         plan = current_plan(garden)
         told = list(plan.stays.all()) if plan else []
         self.told = [stay for stay in told if stay.batch_id != instead_of]
-        self.told_off_days = sum(_days_off(stay, on) for stay in self.told)
+        self.told_off_days = days_off_in(self.told, on)
 
     def trial(self, draft: DraftBatch, effort: Effort = TRIAL_EFFORT) -> Trial:
         """Plan a draft beside what is told already, and, where that lacks beds, all together anew."""
         facts = self._with(draft)
         off = self._beside(draft, effort)
-        days_off = sum(_days_off(stay, self.facts.on) for stay in off)
-        if days_off:
+        brought = days_off_in(off, self.facts.on)
+        if brought:
             together = self._together(facts, effort)
-            if self._more_days_off(together) < days_off:
-                off, days_off = together, self._more_days_off(together)
+            if self._more_days_off(together) < brought:
+                off, brought = together, self._more_days_off(together)
         forecast = draft.forecast
         feed_kg = forecast.feed_kg(draft.chicks, draft.hatch_on, draft.processing_on)
         runs = [run for run in facts.runs if run.batch.pk is None]
@@ -124,7 +125,7 @@ class TrialGround:
             dropped_g=sum(sum(run.nitrogen_g) for run in runs),
             room_g=self._room_g(facts, runs),
             pen_days=sum(len(run.nitrogen_g) for run in runs),
-            off_bed_days=days_off,
+            off_bed_days=brought,
             reasons=_main_reasons(off),
         )
 
@@ -133,7 +134,7 @@ class TrialGround:
     ) -> int:
         """Return the draft's days off the beds beside what is told, were `more_beds` there too."""
         off = self._beside(draft, effort, more_beds=more_beds)
-        return sum(_days_off(stay, self.facts.on) for stay in off)
+        return days_off_in(off, self.facts.on)
 
     def _beside(
         self, draft: DraftBatch, effort: Effort, *, more_beds: Iterable[Bed] = ()
@@ -156,7 +157,7 @@ class TrialGround:
         Days are counted for every pen: a draft that fits only by pushing another flock off its bed
         does not fit.
         """
-        return max(0, sum(_days_off(stay, self.facts.on) for stay in off) - self.told_off_days)
+        return max(0, days_off_in(off, self.facts.on) - self.told_off_days)
 
     def _with(self, draft: DraftBatch) -> GardenFacts:
         return replace(self.facts, runs=(*self.facts.runs, *_draft_runs(draft, self.facts.on)))
@@ -237,12 +238,6 @@ def _crowded_on(draft: DraftBatch, limit_kg_m2: float) -> date | None:
         for pen, birds in zip(draft.pens, draft.birds, strict=True)
     ]
     return min((day for day in days if day), default=None)
-
-
-def _days_off(stay: PlannedStay, on: date) -> int:
-    if stay.bed_id is not None:
-        return 0
-    return max(0, (stay.end_day - max(stay.first_day, on)).days)
 
 
 def _main_reasons(off: Iterable[PlannedStay]) -> dict[str, int]:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from math import inf
 
 from garden.day_words import day_words
 from garden.models import Garden
@@ -27,11 +28,27 @@ from rotation.problems import (
     sizes_of,
 )
 
+PLAINLY = (
+    ("not within one window of the spot", "the bed is not open to birds on all of them"),
+    (
+        r"([\d.]+ g) passes the ([\d.]+ g) of its window from (day \d+)",
+        r"the birds would leave \1 of nitrogen, and there is room for \2 from \3 on",
+    ),
+    (
+        r"([\d.]+ g) in all passes its ([\d.]+ g)",
+        r"the birds would leave \1 of nitrogen in all, and there is room for \2",
+    ),
+    (r"the run may not use this spot", "the pen does not fit there"),
+)
+"""Phrases of the engine's rules, and how a grower says them."""
+
 
 def ground_fingerprint(facts: GardenFacts) -> str:
-    """Return a text that differs when beds, crops, rules, pens or batches differ."""
+    """Return a text that differs when beds, crops, closures, rules, pens, batches or pins differ."""
     garden = facts.garden
-    rules = [getattr(garden, field.name) for field in Garden._meta.concrete_fields]
+    # As text, because a row that was just made holds other kinds of numbers and words than one that was read.
+    fields = Garden._meta.concrete_fields
+    rules = [str(field.to_python(getattr(garden, field.attname))) for field in fields]
     beds = [
         (
             bed.pk,
@@ -42,6 +59,7 @@ def ground_fingerprint(facts: GardenFacts) -> str:
             bed.y_m,
             bed.lies_across,
             facts.beds[bed.pk].plantings,
+            facts.beds[bed.pk].closures,
         )
         for bed in (known.bed for known in facts.beds.values())
     ]
@@ -55,7 +73,13 @@ def ground_fingerprint(facts: GardenFacts) -> str:
         )
         for run in facts.runs
     ]
-    return hashlib.sha256(repr((rules, beds, sorted(runs, key=repr))).encode()).hexdigest()
+    # Spent pins count too: that one has come to pass is no reason to plan anew.
+    fixed = [
+        (pin.batch_id, pin.pen_id, pin.place, pin.stretch_mm, pin.first_day, pin.end_day)
+        for pin in (*facts.pins, *facts.spent_pins)
+    ]
+    ground = (rules, beds, sorted(runs, key=repr), sorted(fixed, key=repr))
+    return hashlib.sha256(repr(ground).encode()).hexdigest()
 
 
 def holds(plan: Plan, facts: GardenFacts) -> bool:
@@ -71,13 +95,14 @@ def holds(plan: Plan, facts: GardenFacts) -> bool:
         not broken_rules(part.problem, stays, off)
         and {(*_ids(part, days.run), day) for days in off for day in _off_days(part, days)}
         <= off_told
-        for part, stays, off in _told_parts(told, facts)
+        for part, stays, off in told_parts(told, facts)
     )
 
 
-def _told_parts(
+def told_parts(
     told: Sequence[PlannedStay], facts: GardenFacts
 ) -> Iterable[tuple[SizeProblem, list[EngineStay], tuple[OffBed, ...]]]:
+    """Yield, for each size of pen, its problem with what was told of it as the engine's stays."""
     decided = []
     for runs in sizes_of(facts):
         part = size_problem(facts, runs, decided=decided, announced=told)
@@ -137,16 +162,32 @@ def told_if_better(part: SizeProblem, solution: Solution) -> Solution:
 
     A search that time ends must never trade a good plan for a worse one.
     """
+    return as_told(part, solution) if cost_as_told(part) < solution.cost else solution
+
+
+def cost_as_told(part: SizeProblem) -> float:
+    """Return what the plan costs that the grower was told; infinite where it breaks a rule now."""
     stays = tuple(announced_stays(part))
     off = off_bed_spans(part.problem, stays)
+    return (
+        inf if broken_rules(part.problem, stays, off) else cost_of(part.problem, stays, off).total
+    )
+
+
+def as_told(
+    part: SizeProblem, found: Solution, stays: Sequence[EngineStay] | None = None
+) -> Solution:
+    """Return what the grower was told, or other lawful stays, with the proof that a search has found."""
+    stays = tuple(announced_stays(part) if stays is None else stays)
+    off = off_bed_spans(part.problem, stays)
     items = cost_of(part.problem, stays, off)
-    if items.total >= solution.cost or broken_rules(part.problem, stays, off):
-        return solution
-    gap = relative_gap(items.total, solution.lower_bound)
+    lower_bound = min(found.lower_bound, items.total)
+    gap = relative_gap(items.total, lower_bound)
     return replace(
-        solution,
+        found,
         status="optimal" if gap <= OPTIMAL_GAP else "feasible",
         cost=items.total,
+        lower_bound=lower_bound,
         gap=gap,
         cost_items=items,
         stays=stays,
@@ -157,20 +198,20 @@ def told_if_better(part: SizeProblem, solution: Solution) -> Solution:
 def faults_of(plan: Plan, facts: GardenFacts) -> list[str]:
     """Return every rule that a plan breaks now, with names and days for ids and numbers."""
     return [
-        _in_names(str(breach), part, facts)
-        for part, stays, off in _told_parts(list(plan.stays.all()), facts)
+        in_names(str(breach), part, facts)
+        for part, stays, off in told_parts(list(plan.stays.all()), facts)
         for breach in broken_rules(part.problem, stays, off)
     ]
 
 
-def _in_names(words: str, part: SizeProblem, facts: GardenFacts) -> str:
+def in_names(words: str, part: SizeProblem, facts: GardenFacts) -> str:
+    """Write words of the engine's rules with names and days for ids and numbers."""
     for name, place in sorted(part.stretches.items(), key=lambda item: -len(item[0])):
         words = words.replace(name, facts.beds[place.bed_id].bed.name)
     for run_id, run in part.runs.items():
         words = words.replace(run_id, run.pen.name)
-    words = words.replace(
-        "not within one window of the spot", "the bed is not open to birds on all of them"
-    )
+    for engines, growers in PLAINLY:
+        words = re.sub(engines, growers, words)
     words = re.sub(r"(\d+\.\d+) g\b", lambda found: f"{float(found[1]):.0f} g", words)
     return re.sub(r"days? (\d+)( to (\d+))?", lambda found: _dated(found, part), words)
 

@@ -194,3 +194,39 @@ class PlannedStayFactory(factory.django.DjangoModelFactory):
     first_day = date(2026, 6, 12)
     end_day = date(2026, 6, 14)
     nitrogen_g = 40.0
+
+
+def processed_sooner(batch: flocks.Batch, days: int = 3) -> list[dict[str, object]]:
+    """Return the one change that a batch is processed some days sooner."""
+    on = batch.processing_on - timedelta(days=days)
+    return [{"kind": "process", "batch": batch.pk, "on": on.isoformat()}]
+
+
+class WhatIfFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = rotation.WhatIf
+
+    garden = factory.SubFactory(GardenFactory)
+    name = "Sooner"
+
+
+class PinnedStayFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = rotation.PinnedStay
+
+    pen = factory.SubFactory(PenFactory)
+    batch = factory.SubFactory(BatchFactory, garden=factory.SelfAttribute("..pen.garden"))
+    bed = factory.SubFactory(BedFactory, garden=factory.SelfAttribute("..pen.garden"))
+    stretch_mm = 1200
+    first_day = date(2026, 6, 20)
+    end_day = date(2026, 6, 22)
+
+
+class ClosureFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = rotation.Closure
+
+    bed = factory.SubFactory(BedFactory)
+    first_day = date(2026, 6, 20)
+    end_day = date(2026, 6, 27)
+    why = "hose broken"

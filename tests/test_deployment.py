@@ -53,6 +53,7 @@ def test_the_first_start_makes_a_secret_that_only_this_account_reads(tmp_path):
         ("DEBUG", "perhaps", "DEBUG must be 1 or 0"),
         ("HSTS_SECONDS", "-5", "HSTS_SECONDS must be a whole number"),
         ("SECRET_KEY_FILE", "/nowhere/key", "SECRET_KEY_FILE cannot be read"),
+        ("PLANNER", "sometimes", "PLANNER must be one of inline, background"),
         ("PRETEND_TODAY", "30 February", "PRETEND_TODAY must be a date"),
     ],
 )

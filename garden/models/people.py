@@ -55,6 +55,11 @@ class Garden(models.Model):
         ANNUAL_LIMIT = "annual_limit", "A limit per year and area"
         SMALLER = "smaller", "The smaller of both"
 
+    class PlanFor(models.TextChoices):
+        MEDIAN = "median", "What is expected"
+        MOST = "most", "Careful: as much as 8 flocks in 10 drop"
+        NEARLY_ALL = "nearly_all", "Very careful: as much as 9 flocks in 10 drop"
+
     takes_owner = True
     """Only an owner may change it, or take a change of it back."""
 
@@ -92,6 +97,9 @@ class Garden(models.Model):
         "nitrogen the soil gives a crop by itself",
         default=0.0,
         validators=[MinValueValidator(0), MaxValueValidator(500)],
+    )
+    plan_for = models.CharField(
+        "droppings to plan for", max_length=12, choices=PlanFor.choices, default=PlanFor.MEDIAN
     )
     mixed_in = models.BooleanField("droppings are mixed in the day the pen leaves", default=True)
     harvest_days_touches = models.PositiveSmallIntegerField(
@@ -133,6 +141,12 @@ class Garden(models.Model):
     def today(self) -> date:
         """Return the local date in the garden."""
         return today_in(self.time_zone)
+
+    @property
+    def nitrogen_quantile(self) -> float:
+        """The share of flocks that drop no more on a day than is planned for [1]."""
+        careful = {self.PlanFor.MOST: 0.8, self.PlanFor.NEARLY_ALL: 0.9}
+        return careful.get(self.plan_for, 0.5)
 
     def harvest_rule(self) -> HarvestRule:
         """Return the garden's waits between birds and harvest."""

@@ -43,7 +43,11 @@ class PlanRun(models.Model):
     lower_bound = models.FloatField(null=True)
     finished_at = models.DateTimeField(null=True)
     plan = models.ForeignKey(Plan, null=True, on_delete=models.SET_NULL, related_name="+")
+    """What the run has saved so far; a better one found later stands in its place."""
     fault = models.CharField(max_length=200, blank=True)
+
+    is_worked_out = True
+    """Nobody entered it, so it goes with the garden whose making is taken back."""
 
     objects = PlanRunQuerySet.as_manager()
 
@@ -57,3 +61,16 @@ class PlanRun(models.Model):
 
     def __str__(self) -> str:
         return f"planning {self.garden}: {self.because}"
+
+
+class PlanWorker(models.Model):
+    """A process that plans behind the pages, and when it last said that it lives."""
+
+    name = models.CharField(max_length=64, unique=True)
+    alive_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name

@@ -5,8 +5,11 @@ from datetime import date
 from django.db import models
 from django.db.models import F, Q
 
-from garden.models import Garden
+from garden.models import Bed, Garden
 from rotation.models.stays import Ground, GroundQuerySet
+
+BY_HAND = "by hand"
+"""Begins the reason of a plan that the grower made out of the one before."""
 
 
 class Plan(models.Model):
@@ -36,6 +39,11 @@ class Plan(models.Model):
         return f"plan of {self.garden} from {self.from_day}"
 
     @property
+    def is_by_hand(self) -> bool:
+        """Whether the grower made it, so that nobody has looked for a better one."""
+        return self.because.startswith(BY_HAND)
+
+    @property
     def gap(self) -> float:
         """Return how far the cost may be from the best, as a share of the cost."""
         return (self.cost - self.lower_bound) / max(abs(self.cost), 1.0)
@@ -45,6 +53,10 @@ class PlannedStay(Ground):
     """A future stay, or, without a bed, days off the beds with the reasons."""
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="stays")
+    # Unlike an actual stay, it does not hold a bed whose adding is taken back: the plan is mended after.
+    bed = models.ForeignKey(
+        Bed, null=True, blank=True, on_delete=models.CASCADE, related_name="plannedstays"
+    )
     end_day = models.DateField()
     nitrogen_g = models.FloatField(default=0)
     because = models.JSONField(default=dict)

@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from garden.models import Bed, Garden
+from rotation.ground_days import Closed
 from rotation.models.stays import Ground, GroundQuerySet
 
 
@@ -69,6 +70,11 @@ class Closure(models.Model):
         constraints = [
             models.CheckConstraint(condition=Q(end_day__gt=F("first_day")), name="closure_lasts"),
         ]
+
+    @property
+    def dates(self) -> Closed:
+        """The row as the planner and the drawings take it."""
+        return Closed(self.first_day, self.end_day, self.why)
 
     def __str__(self) -> str:
         return f"{self.bed} not to be had from {self.first_day}"

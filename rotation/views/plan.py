@@ -14,11 +14,14 @@ from garden.models import Garden
 from rotation.bed_map import bed_marks
 from rotation.bed_records import GardenRecords, known_stays, records_of, visit
 from rotation.board import BOARD_DAYS, Board, board
+from rotation.board_page import board_context
 from rotation.facts import facts_of
 from rotation.middleware import MENDED_ALREADY
 from rotation.models import Plan
 from rotation.moves import Move, moves_of, plan_cost
-from rotation.planning import current_plan, plan_again
+from rotation.plan_keeping import plan_renew
+from rotation.plan_state import plan_state
+from rotation.planning import current_plan
 from rotation.told import faults_of
 
 FURTHEST_DAYS = 3 * 366
@@ -35,20 +38,27 @@ def plan(request: HttpRequest, garden_id: int) -> HttpResponse:
     garden = garden_for(request, garden_id)
     today = garden.today()
     newest = current_plan(garden)
-    context: dict[str, Any] = {"today": today, "plan": newest}
+    may_change = request.membership.may_log
+    context: dict[str, Any] = {
+        "today": today,
+        "plan": newest,
+        "plan_state": plan_state(garden),
+        "planning_place": "plan",
+    }
     if newest:
         first_day = first_day_asked(request.GET.get("from", ""), today)
-        context |= _plan_page(garden, newest, today, first_day)
+        context |= _plan_page(garden, newest, today, first_day, may_change=may_change)
     return render(request, "rotation/plan.html", context)
 
 
 @require_POST
 def again(request: HttpRequest, garden_id: int) -> HttpResponse:
-    """Work out a new plan and say what changed."""
+    """Have a new plan worked out; say what changed, or show how it goes on."""
     garden = writable_garden_for(request, garden_id)
-    made = plan_again(garden=garden, on=garden.today())
+    made = plan_renew(garden=garden, asked_by=request.user)
     setattr(request, MENDED_ALREADY, True)
-    messages.success(request, what_changed(made))
+    if made is not None:
+        messages.success(request, what_changed(made))
     return redirect("plan", garden_id=garden.pk)
 
 
@@ -61,15 +71,18 @@ def first_day_asked(typed: str, today: date) -> date:
     return asked if abs((asked - today).days) <= FURTHEST_DAYS else today
 
 
-def _plan_page(garden: Garden, newest: Plan, today: date, first_day: date) -> dict[str, Any]:
+def _plan_page(
+    garden: Garden, newest: Plan, today: date, first_day: date, *, may_change: bool
+) -> dict[str, Any]:
     facts = facts_of(garden, today)
     faults = faults_of(newest, facts)
     records = records_of(
         garden,
         today,
-        beds=[(known.bed, known.plantings) for known in facts.beds.values()],
+        beds=facts.beds.values(),
         stays=tuple(known_stays(garden, today)),
         planned=tuple(stay for stay in newest.stays.all() if stay.end_day > today),
+        pins=facts.pins,
     )
     moves = moves_of(garden, records.planned, records.standing)
     drawn = _board(records, first_day)
@@ -84,6 +97,7 @@ def _plan_page(garden: Garden, newest: Plan, today: date, first_day: date) -> di
         "soon": [move for move in shown if move.stay.first_day < soon_ends],
         "after": [move for move in shown if move.stay.first_day >= soon_ends],
         "cost": plan_cost(newest, moves),
+        **board_context(facts, newest, may_change=may_change),
     }
 
 

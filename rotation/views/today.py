@@ -24,6 +24,7 @@ from rotation.chore_form import ChoreForm
 from rotation.chores import done_in_words
 from rotation.middleware import MENDED_ALREADY
 from rotation.move_form import MoveForm
+from rotation.plan_state import plan_state
 from rotation.today import day_sheet
 
 TEMPLATE = "rotation/today.html"
@@ -40,7 +41,12 @@ def today(request: HttpRequest, garden_id: int) -> HttpResponse:
 
 def _page(garden: Garden) -> dict[str, Any]:
     sheet = day_sheet(garden, garden.today())
-    context = {"sheet": sheet, "today": sheet.on}
+    context = {
+        "sheet": sheet,
+        "today": sheet.on,
+        "plan_state": plan_state(garden),
+        "planning_place": "today",
+    }
     if not sheet.batches:
         context |= {
             "has_beds": garden.beds.in_use().exists(),

@@ -1,5 +1,6 @@
 """The board: every row covers every day once, and says of each what is true of it."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 
 from garden.harvest_interval import HarvestRule, PlantingDates
 from rotation.board import board, short_names
-from rotation.ground_days import BedGround, Span, Use, Visit, laid_out, place_visits
+from rotation.ground_days import BedGround, Closed, Span, Use, Visit, laid_out, place_visits
 
 TODAY = date(2026, 6, 12)
 RULE = HarvestRule()
@@ -174,3 +175,41 @@ def test_the_first_span_of_a_day_is_the_one_that_shows(layers: list[Span], asked
     covering = [span for span in layers if span.first_day <= day(asked) < span.end_day]
     expected = (covering[0].use, covering[0].name) if covering else (Use.FREE, "")
     assert (shown.use, shown.name) == expected
+
+
+def test_days_on_which_a_bed_is_not_to_be_had_are_told_with_their_reason() -> None:
+    hose = Closed(day(2), day(8), "hose broken")
+    bed = BedGround(1, "Bed 1", (visit("Pen B", 10, 12),), closures=(hose,))
+    [row] = drawn(bed).beds
+    assert told(row)[:3] == [
+        ("free", 2, "free"),
+        ("closed", 6, "not to be had: hose broken"),
+        ("free", 2, "free"),
+    ]
+    assert row.cells[1].said == "Not to be had: hose broken, 14 June to 19 June"
+    assert drawn(bed).has_closures
+    assert not drawn(BedGround(1, "Bed 1")).has_closures
+
+
+def test_a_crop_and_birds_show_before_a_closure() -> None:
+    shut = Closed(day(0), day(20))
+    bed = BedGround(
+        1, "Bed 1", (visit("Pen B", 2, 5),), (crop("kale", 15, 120, 140),), closures=(shut,)
+    )
+    uses = [cell.use for cell in drawn(bed).beds[0].cells]
+    assert uses[:4] == [Use.CLOSED, Use.STAY, Use.CLOSED, Use.PLANTED]
+    assert "Not to be had, " in drawn(bed).beds[0].cells[0].said
+
+
+def test_a_stay_carries_its_id_and_its_lock_and_two_in_a_row_are_two_cells() -> None:
+    first = replace(visit("Pen A", 0, 3), id=7, is_locked=True)
+    second = replace(visit("Pen A", 3, 5), id=8)
+    drawing = drawn(BedGround(1, "Bed 1", (first, second)), off_bed=[replace(second, id=9)])
+    cells = drawing.beds[0].cells[:2]
+    assert [(cell.stay_id, cell.is_locked, cell.days) for cell in cells] == [
+        (7, True, 3),
+        (8, False, 2),
+    ]
+    assert cells[0].said == "Pen A planned, locked, 12 June to 14 June"
+    assert drawing.has_locks
+    assert [cell.stay_id for cell in drawing.off_bed[0].cells] == [None, 9, None]

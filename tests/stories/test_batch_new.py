@@ -208,7 +208,7 @@ def test_what_was_logged_stays_logged_when_mending_the_plan_fails(
     def broken(**_: object) -> None:
         raise RuntimeError("the search broke")
 
-    monkeypatch.setattr(middleware, "plan_mend", broken)
+    monkeypatch.setattr(middleware, "plan_keep", broken)
     assert helper.post(url(garden), typed(pen)).status_code == 302
     assert Batch.objects.filter(name="Autumn").exists()
     assert "could not mend the plan" in caplog.text

@@ -18,11 +18,13 @@ from tests.conftest import TODAY
 from tests.factories import (
     BatchFactory,
     BatchPenFactory,
+    ClosureFactory,
     FeedRecordFactory,
     GardenFactory,
     LossFactory,
     MembershipFactory,
     NoteFactory,
+    PinnedStayFactory,
     PlanFactory,
     PlannedStayFactory,
     PlantingFactory,
@@ -30,6 +32,8 @@ from tests.factories import (
     StayFactory,
     UserFactory,
     WeighingFactory,
+    WhatIfFactory,
+    processed_sooner,
 )
 
 pytestmark = pytest.mark.django_db
@@ -37,12 +41,14 @@ pytestmark = pytest.mark.django_db
 OPEN_TO_ALL = {"health", "mode"}
 """Addresses outside gardens that need no sign-in; the accounts pages are allauth's own."""
 FOR_HELPERS = {
-    "batch_new", "batch_edit", "undo", "plan_again",
+    "batch_new", "batch_edit", "undo", "plan_again", "plan_enough",
     "weighing_new", "weighing_edit", "weighing_remove", "feed_new", "feed_edit", "feed_remove",
     "loss_new", "loss_edit", "loss_remove", "processing_new", "processing_edit", "processing_remove",
     "note_new", "note_edit", "note_remove",
     "move_done", "move_elsewhere", "chore_mark", "quick_log", "leave",
     "planting_new", "planting_edit", "planting_remove",
+    "stay_change", "stay_swap", "pin_change", "pin_remove", "closure_new", "closure_edit", "closure_remove",
+    "what_if_new", "what_if_try", "what_if_accept", "what_if_drop",
 }  # fmt: skip
 """Addresses by which a helper logs work."""
 
@@ -107,6 +113,9 @@ def rows_of(garden: Garden, user: object) -> dict[str, object]:
         "note_id": NoteFactory(garden=garden, batch=batch).pk,
         "stay_id": stay.pk,
         "planned_id": planned.pk,
+        "pin_id": PinnedStayFactory(pen=pen, batch=batch, bed=planting.bed).pk,
+        "closure_id": ClosureFactory(bed=planting.bed).pk,
+        "what_if_id": WhatIfFactory(garden=garden, changes=processed_sooner(batch)).pk,
         "membership_id": MembershipFactory(garden=garden, role="viewer").pk,
         "invitation_id": invitation.pk,
         "step_id": step.pk,

@@ -63,6 +63,16 @@ POSTED_ONLY = {
     "move_done": {"place": "off", "on": TODAY.isoformat(), "seen": "1"},
     "undo": {"next": ""},
     "plan_again": {},
+    "plan_enough": {},
+    "what_if_try": {
+        "changes": '[{"kind": "rule", "name": "rest_days", "value": 20}]',
+        "name": "Shorter rest",
+    },
+    "what_if_drop": {},
+    "what_if_accept": {},
+    "stay_swap": {"swap": "1"},
+    "pin_remove": {"from": ""},
+    "closure_remove": {},
     "join": {},
 }
 """What the addresses take that have no page of their own, with a value that makes sense."""
@@ -79,7 +89,8 @@ TAKES_POSTS = [
     if address.name
     not in {
         "today", "beds", "bed", "batches", "batch", "batch_csv", "plan", "build", "cut", "people",
-        "crops", "front", "gardens", "health",
+        "plan_progress", "stay_judge",
+        "plan_holds", "what_ifs", "what_if", "what_if_worked", "crops", "front", "gardens", "health",
     }
 ]  # fmt: skip
 

@@ -16,6 +16,7 @@ TYPED = {
     "annual_limit_kg_ha": "150",
     "soil_nitrogen_kg_ha": "12.5",
     "mixed_in": "on",
+    "plan_for": "most",
     "rest_days": "21",
     "min_stay_days": "1",
     "max_stay_days": "5",

@@ -3,6 +3,7 @@
 import fcntl
 import os
 import socket
+import subprocess
 import sys
 from argparse import ArgumentTypeError
 from collections.abc import Iterator
@@ -36,6 +37,7 @@ class Command(BaseCommand):
         with _one_start_at_a_time():
             self._prepare()
         self._tell(options["host"], options["port"])
+        _start_planner()
         server = Path(sys.executable).with_name("gunicorn")
         os.execv(  # noqa: S606 - no shell, and every word is ours or a parsed number
             server,
@@ -62,6 +64,18 @@ class Command(BaseCommand):
             password = settings.DEMO_PASSWORD_FILE.read_text().strip()
             self.stdout.write(f"Sign in as   demo   with the password   {password}\n")
         self.stdout.flush()
+
+
+def _start_planner() -> None:
+    """Start the planner beside the web server that this process becomes.
+
+    It has a session of its own, so that Ctrl-C ends it through the end of the server, in order.
+    """
+    os.environ["PLANNER"] = "background"
+    program = [sys.executable, str(settings.BASE_DIR / "manage.py"), "plan_keeper"]
+    subprocess.Popen(  # noqa: S603 - no shell, and every word is ours
+        [*program, "--parent", str(os.getpid())], stdin=subprocess.DEVNULL, start_new_session=True
+    )
 
 
 def _port(text: str) -> int:

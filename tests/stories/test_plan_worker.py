@@ -1,0 +1,260 @@
+"""The worker as a process: killed in the middle and started again, ended in order, kept beside the server."""
+
+import os
+import shutil
+import signal
+import socket
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from datetime import timedelta
+from pathlib import Path
+from time import monotonic, sleep
+from urllib.request import urlopen
+
+import pytest
+from django.core.management import call_command
+from django.db import DatabaseError
+
+from garden.models import Garden
+from rotation.management.commands import plan_worker
+from rotation.models import Plan, PlanRun, PlanWorker
+from rotation.plan_runs import plan_run_ask
+from tests.conftest import TODAY
+from tests.factories import BatchFactory, BatchPenFactory, BedFactory, PenFactory, PlantingFactory
+
+ROOT = Path(__file__).parent.parent.parent
+PATIENCE_SECONDS = 60
+"""More than anything here takes on a busy machine."""
+ASK = """
+from datetime import date, timedelta
+from rotation.plan_runs import plan_run_ask
+from tests import factories as made
+garden = made.GardenFactory()
+for number in range(30):
+    made.BedFactory(garden=garden, x_m=2.0 * (number % 6), y_m=3.0 * (number // 6))
+for number in range(12):
+    hatch_on = date(2026, 5, 20) + timedelta(days=6 * number)
+    batch = made.BatchFactory(garden=garden, chicks=5 + number % 4, hatch_on=hatch_on)
+    made.BatchPenFactory(batch=batch, pen=made.PenFactory(garden=garden))
+plan_run_ask(garden=garden, because="a batch was added")
+"""
+"""A garden that no search comes to the end of within a second."""
+
+
+def until(true: Callable[[], object]) -> None:
+    """Wait for something to become true."""
+    ends = monotonic() + PATIENCE_SECONDS
+    while not true():
+        assert monotonic() < ends, "waited in vain"
+        sleep(0.05)
+
+
+class Place:
+    """A folder with a database of its own, the processes that work on it, and a look into its rows."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._processes: list[subprocess.Popen[str]] = []
+
+    @property
+    def environment(self) -> dict[str, str]:
+        return {
+            "PATH": os.environ["PATH"],
+            "VAR_DIR": str(self.folder),
+            "PRETEND_TODAY": TODAY.isoformat(),
+            "PLAN_SECONDS_BACKGROUND": "60",
+            "HTTPS": "0",
+        }
+
+    def manage(self, *words: str) -> None:
+        """Run a command to its end."""
+        command = [sys.executable, "manage.py", *words]
+        subprocess.run(command, cwd=ROOT, env=self.environment, check=True, capture_output=True)
+
+    def start(self, *words: str) -> subprocess.Popen[str]:
+        """Start a command."""
+        command = [sys.executable, "manage.py", *words]
+        started = subprocess.Popen(
+            command, cwd=ROOT, env=self.environment, text=True, start_new_session=True,
+            stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        )  # fmt: skip
+        self._processes.append(started)
+        return started
+
+    def rows(self, statement: str) -> list[tuple]:
+        """Ask the database; nothing where its tables are not made yet."""
+        connection = sqlite3.connect(self.folder / "garden.sqlite3", timeout=10)
+        try:
+            with connection:
+                return connection.execute(statement).fetchall()
+        except sqlite3.OperationalError:
+            return []
+        finally:
+            connection.close()
+
+    def takes(self, other: "Place") -> None:
+        """Begin with the database of another place, on which nobody works."""
+        for path in other.folder.glob("garden.sqlite3*"):
+            shutil.copy(path, self.folder)
+
+    def end(self) -> None:
+        """End what still runs."""
+        for process in self._processes:
+            process.kill()
+            process.communicate()
+
+
+@pytest.fixture(scope="module")
+def asked(tmp_path_factory) -> Place:
+    """Return a folder in whose database somebody has asked for a plan."""
+    place = Place(tmp_path_factory.mktemp("asked"))
+    place.manage("migrate", "--verbosity", "0")
+    place.manage("shell", "-v", "0", "-c", ASK)
+    return place
+
+
+@pytest.fixture
+def place(tmp_path) -> Iterator[Place]:
+    """Return a folder of its own; whatever was started on it ends with the story."""
+    place = Place(tmp_path)
+    yield place
+    place.end()
+
+
+def test_a_plan_whose_workers_are_killed_twice_is_finished_once(place, asked):
+    """Once before anything was saved, once after the first plan; the third worker ends what they began."""
+    place.takes(asked)
+    run = "select claimed_by <> '', plan_id, finished_at, tries from rotation_planrun"
+    long_ago = "update rotation_planrun set alive_at = '2026-01-01 00:00:00' where alive_at <> ''"
+
+    first = place.start("plan_worker")
+    until(lambda: place.rows(run)[0][0])
+    os.kill(first.pid, signal.SIGKILL)
+    first.wait()
+    assert place.rows(run) == [(1, None, None, 1)]
+    assert place.rows("select count(*) from rotation_plan") == [(0,)]
+
+    place.rows(long_ago)
+    second = place.start("plan_worker")
+    until(lambda: place.rows(run)[0][1])
+    os.kill(second.pid, signal.SIGKILL)
+    second.wait()
+    early = place.rows(run)[0][1]
+    assert place.rows(run) == [(1, early, None, 2)]
+    assert place.rows("select id from rotation_plan") == [(early,)]
+
+    place.rows(long_ago)
+    place.rows("update rotation_planrun set seconds_allowed = 1")
+    place.manage("plan_worker", "--once")
+    [(claimed, saved, finished_at, tries)] = place.rows(run)
+    assert (claimed, finished_at is None, tries) == (1, False, 3)
+    assert place.rows("select id, because from rotation_plan") == [(saved, "a batch was added")]
+    assert place.rows("select count(*) from rotation_planrun") == [(1,)]
+    assert place.rows("select count(*) from rotation_plannedstay where bed_id <> ''") > [(3,)]
+
+
+def test_a_worker_that_is_ended_in_order_gives_its_run_back_at_once(place, asked):
+    place.takes(asked)
+    run = "select claimed_by <> '', plan_id is null, finished_at, tries from rotation_planrun"
+    worker = place.start("plan_worker")
+    until(lambda: place.rows(run) == [(1, 0, None, 1)])
+    worker.terminate()
+    said, _ = worker.communicate(timeout=PATIENCE_SECONDS)
+    assert (worker.returncode, said) == (0, "")
+    assert place.rows(run) == [(0, 0, None, 0)]
+    assert place.rows("select * from rotation_planworker") == []
+
+
+def test_the_server_keeps_a_worker_beside_it(place):
+    """Killed, it is started again; with the server it ends."""
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        port = free.getsockname()[1]
+    server = place.start("serve", "--port", str(port))
+    workers = "select name from rotation_planworker order by id desc"
+    until(lambda: place.rows(workers))
+    first = place.rows(workers)[0][0]
+    os.kill(int(first.split(":")[1]), signal.SIGKILL)
+    until(lambda: place.rows(workers)[0][0] != first)
+    until(lambda: _answers(port))
+    server.terminate()
+    server.communicate(timeout=PATIENCE_SECONDS)
+    assert server.returncode == 0
+    until(lambda: [name for (name,) in place.rows(workers) if name != first] == [])
+
+
+def _answers(port: int) -> bool:
+    try:
+        with urlopen(f"http://127.0.0.1:{port}/health/", timeout=5) as answer:
+            return answer.status == 200
+    except OSError:
+        return False
+
+
+@pytest.fixture
+def birds(garden: Garden) -> Garden:
+    """Return a garden with birds and a bed."""
+    BedFactory(garden=garden)
+    batch = BatchFactory(garden=garden, chicks=4, processing_on=TODAY + timedelta(days=3))
+    BatchPenFactory(batch=batch, pen=PenFactory(garden=garden), birds=4)
+    return garden
+
+
+@pytest.mark.django_db
+def test_once_works_off_what_waits_and_ends(birds):
+    plan_run_ask(garden=birds, because="a weighing was added")
+    call_command("plan_worker", "--once")
+    assert PlanRun.objects.get().plan == Plan.objects.get()
+    assert not PlanWorker.objects.exists()
+
+
+@pytest.mark.django_db
+def test_every_garden_is_looked_at_once_on_every_new_day(birds, settings, monkeypatch):
+    monkeypatch.setattr(plan_worker, "MORNING_SECONDS", 0.0)
+    mornings = plan_worker._Mornings()
+    assert mornings.look()
+    assert not mornings.look()
+    assert PlanRun.objects.get().because == "a new day"
+    call_command("plan_worker", "--once")
+    planned = Plan.objects.get()
+    PlantingFactory(bed=birds.beds.get(), starts_on=TODAY)
+    assert not mornings.look()
+    settings.PRETEND_TODAY = TODAY + timedelta(days=1)
+    assert mornings.look()
+    assert PlanRun.objects.unfinished().count() == 1
+    call_command("plan_worker", "--once")
+    settings.PRETEND_TODAY = TODAY + timedelta(days=2)
+    assert mornings.look()
+    assert not PlanRun.objects.unfinished().exists()
+    assert Plan.objects.latest("pk").from_day == TODAY + timedelta(days=1) > planned.from_day
+
+
+@pytest.mark.django_db
+def test_a_garden_without_birds_is_not_looked_at(garden):
+    assert not plan_worker._Mornings().look()
+
+
+@pytest.mark.django_db
+def test_a_worker_waits_for_a_database_that_does_not_answer(monkeypatch, caplog):
+    worker, claims = plan_worker._Worker(None), []
+
+    def claim(**_: object) -> None:
+        claims.append(1)
+        if len(claims) == 1:
+            raise DatabaseError("gone for a moment")
+        worker.end()
+
+    monkeypatch.setattr(plan_worker, "AFTER_FAULT_SECONDS", 0)
+    monkeypatch.setattr(plan_worker.connection, "close", lambda: None)
+    monkeypatch.setattr(plan_worker, "close_old_connections", lambda: None)
+    monkeypatch.setattr(plan_worker, "plan_run_claim", claim)
+    worker.work(until_idle=False)
+    assert len(claims) == 2
+    assert "gone for a moment" in caplog.text
+
+
+@pytest.mark.django_db
+def test_a_worker_ends_with_its_parent():
+    plan_worker._Worker(parent=1).work(until_idle=False)
+    assert not PlanWorker.objects.exists()
