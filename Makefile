@@ -6,6 +6,7 @@ DEMO   ?= 1
 PYTEST_ARGS ?=
 BIN := .venv/bin
 INSTALLED := .venv/installed
+COMPILED := .venv/compiled
 VAR_DIR ?= var
 STATIC := $(VAR_DIR)/static/staticfiles.json
 
@@ -14,10 +15,10 @@ NOT_SERVED := widgetbundle.js datasets templates htmax-* htmx-4*
 
 .PHONY: run test lint picture clean
 
-run: $(INSTALLED) $(STATIC)
+run: $(COMPILED) $(STATIC)
 	@HTTPS=$${HTTPS:-0} DEMO=$(DEMO) exec $(BIN)/python manage.py serve --host $(HOST) --port $(PORT)
 
-test: lint
+test: lint $(COMPILED)
 	$(BIN)/pytest -n 2 --dist worksteal $(PYTEST_ARGS)
 
 lint: $(INSTALLED)
@@ -35,6 +36,10 @@ $(INSTALLED): requirements.txt
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Tillfeather needs Python 3.11 or newer")'
 	$(PYTHON) -m venv .venv
 	$(BIN)/pip install --quiet --disable-pip-version-check --requirement requirements.txt
+	@touch $@
+
+$(COMPILED): $(INSTALLED) $(wildcard rotation/engine/*.py rotation/engine/*/*.py)
+	@$(BIN)/python -c 'from rotation.engine.search import ready; ready()'
 	@touch $@
 
 $(STATIC): $(INSTALLED) $(wildcard static/*)

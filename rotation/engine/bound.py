@@ -10,13 +10,14 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from rotation.engine.ascent import Ascent
 from rotation.engine.choices import Choices, Route
 from rotation.engine.duals import Duals
 from rotation.engine.grid import Floats, Grid
 from rotation.engine.lawful import Lawful
 from rotation.engine.master import Master
 from rotation.engine.prices import stay_prices
-from rotation.engine.programme import Programme
+from rotation.engine.programme import Programme, too_close
 
 MIXING = 0.5
 """Weight of the newest prices against the best so far (a choice; calms the first rounds)."""
@@ -66,18 +67,43 @@ class Bound:
         self.value = -float(grid.earned_per_gram * grid.wanted_g.sum())
         self.converged = False
         self._since_cuts = 0
+        self._ascent = Ascent(grid, runs, self._climbed)
 
     def start(self, routes: Sequence[Route]) -> None:
-        """Take a first plan's routes as columns and price the garden at nothing."""
+        """Take a first plan's routes as columns."""
         for number, route in enumerate(routes):
             self.master.add(number, route)
-        prices = self._prices(self.duals)
-        self._prove(self.duals, prices, self._search(prices), 0)
 
-    def round(self, go_on: Callable[[], bool] = lambda: True) -> None:
-        """Solve the linear programme once and look for routes that would improve it, for as long as `go_on`
-        says so.
+    def round(self, upper: float, go_on: Callable[[], bool] = lambda: True) -> None:
+        """Let the bound rise, for as long as `go_on` says so; `upper` is the cost of the best plan known.
+
+        First the prices climb by themselves; then each round solves the linear programme once and looks for
+        routes that would improve it.
         """
+        if self._ascent.is_done:
+            self._generate(go_on)
+        else:
+            self._ascent.step(upper)
+            self.guide = self.duals
+
+    def _climbed(self, duals: Duals) -> tuple[float, list[Route]]:
+        """Bound the cost at some prices; return that and the runs' cheapest routes, lawful or not."""
+        constant = duals.constant(self.grid)
+        value, size, routes = constant, abs(constant), []
+        for number, price in enumerate(self._prices(duals)):
+            floor, route = self.programmes[number].cheapest(price, np.inf)
+            value, size = value + floor, size + abs(floor)
+            routes.append(route)
+            if too_close(route, self.grid.rest) is None:
+                self.master.add(number, route)
+        self._raise(value - SAFETY * (1.0 + size), duals)
+        return value, routes
+
+    def _raise(self, value: float, duals: Duals) -> None:
+        if value > self.value:
+            self.value, self.duals = value, duals
+
+    def _generate(self, go_on: Callable[[], bool]) -> None:
         shares = self.master.solve()
         self._since_cuts += 1
         if self._since_cuts >= CUT_EVERY and self._distance() <= CUT_WITHIN:
@@ -150,7 +176,5 @@ class Bound:
             if paid is not None and floor < paid[number] - LEAST_GAIN:
                 # an unlawful one that cannot be unlearnt has to be priced away
                 new += self.master.add(number, route)
-        value -= SAFETY * (1.0 + size)
-        if value > self.value:
-            self.value, self.duals = value, duals
+        self._raise(value - SAFETY * (1.0 + size), duals)
         return new

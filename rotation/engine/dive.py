@@ -18,13 +18,13 @@ from rotation.engine.master import Master
 from rotation.engine.prices import stay_prices
 from rotation.engine.repair import best_response
 
-ROUNDS = 2
+ROUNDS = 8
 """Rounds of pricing after each route that is fixed (a choice)."""
 
-BLUR = 0.3
+BLUR = 0.5
 """How far chance moves a route's share unless told otherwise (a choice)."""
 
-KNOWN = 200
+KNOWN = 1500
 """Known routes of a lifted run that a dive begins with at most (a choice)."""
 
 TAKEN = 1e-6

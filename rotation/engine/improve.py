@@ -18,7 +18,7 @@ from rotation.engine.repair import best_response
 MOST_LIFTED = 4
 """Runs lifted at once at most (a choice)."""
 
-MOST_DIVED = 6
+MOST_DIVED = 8
 """Runs that a dive lifts at once at most, but for the first (a choice)."""
 
 FIRST_DIVED = 12

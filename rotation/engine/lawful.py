@@ -11,7 +11,9 @@ import numpy as np
 
 from rotation.engine.choices import Choices, Leg, Route
 from rotation.engine.grid import ROOM_SLACK_G, Floats, Grid
-from rotation.engine.kernels import NONE, beam
+from rotation.engine.kernels import NONE
+from rotation.engine.kernels.beam import beam
+from rotation.engine.kernels.prices import open_lengths
 from rotation.engine.prices import Taken
 
 SIGNS = np.random.default_rng(0).integers(1, 2**63, 4096, dtype=np.uint64)
@@ -41,8 +43,9 @@ class Lawful:
         self.run = run
         window_left_g = taken.window_left_g if taken else grid.window_room_g
         spot_left_g = taken.spot_left_g if taken else grid.spot_room_g
-        self._last, self.costs, self._place, self._before, self._began, self._ended = beam(
+        self._last, parts = beam(
             price,
+            open_lengths(price, run.off),
             run.off,
             run.carry,
             run.move,
@@ -52,8 +55,10 @@ class Lawful:
             run.window,
             window_left_g + ROOM_SLACK_G,
             spot_left_g[run.spots] + ROOM_SLACK_G,
-            np.resize(SIGNS, len(run.spots)),
+            np.append(np.resize(SIGNS, len(run.spots)), np.uint64(0)),
         )
+        self.costs, self._place, self._before = parts["cost"], parts["place"], parts["before"]
+        self._began, self._ended = parts["began"], parts["ended"]
 
     def __len__(self) -> int:
         return len(self._last)

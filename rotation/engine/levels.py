@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from garden.quiet_highs import quiet_highs
 from rotation.engine.choices import Choices
 from rotation.engine.grid import Floats, Grid
-from rotation.engine.kernels import level_sets
+from rotation.engine.kernels.levels import level_sets
 from rotation.engine.problem import NITROGEN_TOLERANCE_G
 
 MOST_LEVELS = 30

@@ -64,7 +64,7 @@ class Master:
         self.grid = grid
         self.runs = runs
         self.columns: list[tuple[int, Route]] = []
-        self.objective = 0.0
+        self.objective = np.inf
         self.column_of: dict[tuple[int, Route], int] = {}
         self._visits_of: list[list[Visit]] = []
         self._numbers_of: list[Ints] = []

@@ -11,11 +11,11 @@ import numpy as np
 
 from rotation.engine.choices import Choices, Route
 from rotation.engine.grid import ROOM_SLACK_G, Floats, Grid, Ints
-from rotation.engine.kernels import crowded, price_stays, shut_taken
+from rotation.engine.kernels.prices import WAYS, crowded, price_stays, shut_taken
 from rotation.engine.levels import LevelCut
 from rotation.engine.problem import NITROGEN_TOLERANCE_G
 
-PARTS = (0, 2, 3)
+PARTS = WAYS
 """The ways in which a stay is counted against a room; see `crowding`."""
 NOTHING = np.zeros(0)
 

@@ -17,7 +17,10 @@ import numpy as np
 
 from rotation.engine.choices import Choices, Leg, Route
 from rotation.engine.grid import Floats, Ints
-from rotation.engine.kernels import DROP, NONE, SHIFT, costs_to_go, sweep
+from rotation.engine.kernels import NONE
+from rotation.engine.kernels.prices import open_lengths
+from rotation.engine.kernels.sweep import DROP, SHIFT, sweep
+from rotation.engine.kernels.to_go import costs_to_go
 
 MOST_REMEMBERED = 64
 """Places of a run that can be remembered at all: the bits of one number."""
@@ -75,18 +78,22 @@ class Programme:
         again. At `limit`, the cost of some lawful route, the programme need not look for dearer ones.
         """
         run = self.run
+        lasts = open_lengths(price, run.off)
         to_go = costs_to_go(price, run.off, run.carry, run.move, self.rest)
         limit += ROUNDING * (1.0 + abs(limit))
         while True:
-            cost, route = self._solved(price, to_go, limit)
+            cost, route = self._solved(price, lasts, to_go, limit)
             if not lessons or too_close(route, self.rest) is None or not self._learn(route):
                 return cost, route
             lessons -= 1
 
-    def _solved(self, price: Floats, to_go: Floats, limit: float) -> tuple[float, Route]:
+    def _solved(
+        self, price: Floats, lasts: Ints, to_go: Floats, limit: float
+    ) -> tuple[float, Route]:
         run = self.run
-        last, costs, place_of, before, began = sweep(
+        last, labels = sweep(
             price,
+            lasts,
             run.off,
             run.carry,
             run.move,
@@ -97,13 +104,14 @@ class Programme:
             to_go,
             limit,
         )
+        place_of, before, began = labels["place"], labels["before"], labels["began"]
         label, end, legs = int(last), run.days, []
         while before[label] != NONE:
             place, start = int(place_of[label]), int(began[label])
             if place < self._places:
                 legs.append(Leg(int(run.spots[place]), run.first_day + start, run.first_day + end))
             label, end = int(before[label]), start
-        return float(costs[last]), tuple(reversed(legs))
+        return float(labels["cost"][last]), tuple(reversed(legs))
 
     def _learn(self, route: Route) -> bool:
         """Let the places between two visits remember the place visited; say whether that was new."""

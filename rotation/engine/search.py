@@ -19,7 +19,7 @@ from rotation.engine.draft import Draft
 from rotation.engine.explain import off_bed_spans
 from rotation.engine.grid import Grid
 from rotation.engine.improve import Improvement
-from rotation.engine.kernels import level_sets
+from rotation.engine.kernels.levels import level_sets
 from rotation.engine.problem import (
     OPTIMAL_GAP,
     Costs,
@@ -43,7 +43,7 @@ PROVEN_GAP = 1e-6
 BOUND_SHARE = 0.6
 """Share of what is used of the budget that the bound may have had (a choice)."""
 
-DIVE_SHARE = 0.5
+DIVE_SHARE = 0.2
 """Work on quick steps for each work on dives (a choice)."""
 
 FIRST_WIDTH = 2
@@ -86,7 +86,7 @@ def solve(
     """
     if rounds is None and seconds is None:
         seconds = DEFAULT_SECONDS
-    _ready()
+    ready()
     budget = Budget(seconds, rounds)
     search = _Search(problem, budget, Random(seed))  # noqa: S311 (nothing here is a secret)
     search.run(watch)
@@ -94,7 +94,7 @@ def solve(
 
 
 @cache
-def _ready() -> None:
+def ready() -> None:
     """Have the inner loops compiled, or read from where they are kept, before any clock runs."""
     window = Window(0, 6, 2.0, 1.0)
     spots = tuple(Spot(name, 0.0, 0.0, 2.0, (window,)) for name in "ab")
@@ -134,7 +134,7 @@ class _Search:
         """Do one piece of work: for the bound or for the plan."""
         if self._is_bounds_turn():
             before = self.budget.used
-            self.bound.round(self._go_on)
+            self.bound.round(self.improvement.best_cost, self._go_on)
             self.budget.spend()
             self._bound_work += self.budget.used - before
         elif self._step_work <= self._dive_work or not self.bound.is_near:

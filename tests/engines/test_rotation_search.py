@@ -13,7 +13,7 @@ from rotation.engine.choices import Leg, choices_of
 from rotation.engine.document import read_problem
 from rotation.engine.duals import Duals
 from rotation.engine.grid import Grid
-from rotation.engine.kernels import DROP, KEEP, SHIFT
+from rotation.engine.kernels.sweep import DROP, KEEP, SHIFT
 from rotation.engine.lawful import Lawful
 from rotation.engine.prices import PARTS, crowding, stay_prices
 from rotation.engine.problem import Span
@@ -197,6 +197,23 @@ def test_memory_is_let_go_when_the_first_of_it_may_be_over(days, rest, expected)
     assert {day: action for day, action in enumerate(actions) if action != KEEP} == expected
 
 
+def test_prices_climb_to_a_bound_that_is_true_and_near_the_one_of_the_linear_programme():
+    asked = garden("M1", 0)
+    grid = Grid(asked)
+    runs = choices_of(grid)
+    plan = solve(asked, rounds=60)
+    bound = Bound(grid, runs)
+    bound.start([() for _ in runs])
+    seen = []
+    while not bound._ascent.is_done:
+        bound.round(plan.cost)
+        seen.append(bound.value)
+    assert seen == sorted(seen)
+    assert bound.value <= plan.cost
+    # 104.5 is what the linear programme converges to without cuts
+    assert bound.value > 0.9 * 104.5
+
+
 def test_the_bound_of_the_first_round_is_already_true():
     asked = garden("S", 1)
     grid = Grid(asked)
@@ -207,7 +224,7 @@ def test_the_bound_of_the_first_round_is_already_true():
     bound.start([() for _ in runs])
     seen = [bound.value]
     while not bound.converged:
-        bound.round()
+        bound.round(best.cost)
         seen.append(bound.value)
     assert seen == sorted(seen)
     assert seen[-1] <= best.cost + 1e-6
