@@ -250,6 +250,13 @@ def _open_parts(
     return [part for part in parts if part[0] < part[1]]
 
 
+def _shut_from(window: BedWindow, garden: Garden) -> date:
+    """Return the day on which a crop ends a window, also where the days planned for end before it does."""
+    if window.shut_by:
+        return window.end_day
+    return window.next_crop.shut_from(garden.bird_day_rule()) if window.next_crop else date.max
+
+
 def _engine_window(
     window: BedWindow,
     span: tuple[date, date],
@@ -265,7 +272,8 @@ def _engine_window(
         default=date.min,
     )
     # Everything dropped since the last crop counts, also what is decided ahead in the same window.
-    for_crop_g = sum(d.nitrogen_g for d in droppings if crop_ended <= d.day < window.end_day)
+    shut_from = _shut_from(window, garden)
+    for_crop_g = sum(d.nitrogen_g for d in droppings if crop_ended <= d.day < shut_from)
     wanted_g = nitrogen_wanted_g(
         area_m2,
         policy,

@@ -13,8 +13,8 @@ from django.db.models import Prefetch
 
 from garden.models import Garden
 from rotation.engine.problem import CostItems, Problem, Progress, Solution
-from rotation.engine.search import solve
 from rotation.facts import GardenFacts, facts_of
+from rotation.going_on import solve_going_on
 from rotation.ground import Occupied
 from rotation.mending import mending_problem
 from rotation.models import Plan, PlannedStay
@@ -160,13 +160,13 @@ def _searched(
     """Return the cheapest of a search, what was told, and, where that breaks a rule, what was told mended."""
     smaller = mending_problem(part)
     if smaller is None:
-        return told_if_better(part, solve(part.problem, **shared, watch=watch))
+        return told_if_better(part, solve_going_on(part.problem, **shared, watch=watch))
     seconds = shared["seconds"]
-    mended = solve(
+    mended = solve_going_on(
         smaller, **shared | {"seconds": seconds and seconds * MENDING_SHARE}, watch=watch
     )
     rest = seconds and max(seconds - mended.seconds, 0.0)
-    found = solve(part.problem, **shared | {"seconds": rest}, watch=watch)
+    found = solve_going_on(part.problem, **shared | {"seconds": rest}, watch=watch)
     best = told_if_better(part, found)
     return as_told(part, found, mended.stays) if mended.cost < best.cost else best
 
@@ -188,7 +188,10 @@ def _left_as_told(told: Sequence[SizeProblem], first: Solution, effort: Effort) 
     The last part takes nobody's ground, so it may be better than told.
     """
     short = replace(effort, seconds=effort.seconds and effort.seconds * PROOF_SHARE)
-    proofs = [first, *(solve(part.problem, **short.shared(1, len(told))) for part in told[1:])]
+    proofs = [
+        first,
+        *(solve_going_on(part.problem, **short.shared(1, len(told))) for part in told[1:]),
+    ]
     *kept, last = zip(told, proofs, strict=True)
     return [
         *((part, as_told(part, proof)) for part, proof in kept),
@@ -211,7 +214,7 @@ def _sum(one: Progress, other: Progress | Solution) -> Progress:
 
 def solved_problem(problem: Problem, effort: Effort) -> Solution:
     """Plan one pen's problem by itself, for a page that asks what another place would cost."""
-    return solve(problem, **effort.shared(1, 1))
+    return solve_going_on(problem, **effort.shared(1, 1))
 
 
 def plan_again(

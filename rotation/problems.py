@@ -7,7 +7,7 @@ its own proof; together they are a valid plan whose bound holds for this order o
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import groupby
 
@@ -164,7 +164,7 @@ def _spot_now(
         for other in facts.standing
         if other.pk != stay.pk
     ]
-    return spot(
+    ground = spot(
         facts.beds[stay.bed_id],
         here,
         facts.garden,
@@ -173,6 +173,8 @@ def _spot_now(
         dropped=taken,
         resting=others,
     )
+    # What opens later is no use: the pen would have left by then.
+    return replace(ground, windows=tuple(w for w in ground.windows if w.first_day == 0))
 
 
 def _engine_run(at: Whereabouts, announced: Sequence[PlannedStay]) -> Run:

@@ -141,8 +141,7 @@ class TrialGround:
     ) -> list[PlannedStay]:
         """Return the draft's days off the beds when every told stay is kept: quick, and no worse later."""
         beds = self.facts.beds | {bed.pk: BedFacts(bed, ()) for bed in more_beds}
-        runs = tuple(_draft_runs(draft, self.facts.on))
-        facts = replace(self.facts, beds=beds, runs=runs)
+        facts = replace(self.facts, beds=beds, runs=tuple(_draft_runs(draft, self.facts)))
         stays = solved(facts, effort, decided=ground_told(self.told, self.facts)).stays
         return [stay for stay in stays if stay.bed_id is None]
 
@@ -160,7 +159,7 @@ class TrialGround:
         return max(0, days_off_in(off, self.facts.on) - self.told_off_days)
 
     def _with(self, draft: DraftBatch) -> GardenFacts:
-        return replace(self.facts, runs=(*self.facts.runs, *_draft_runs(draft, self.facts.on)))
+        return replace(self.facts, runs=(*self.facts.runs, *_draft_runs(draft, self.facts)))
 
     def _room_g(self, facts: GardenFacts, runs: Sequence[PenRun]) -> float:
         """Return the room of every bed for the pen that finds most ground on it, told stays taken off."""
@@ -193,14 +192,14 @@ def _covered_mm(places: Iterable) -> float:
     return sum(place.length_mm for place in places)
 
 
-def _draft_runs(draft: DraftBatch, on: date) -> list[PenRun]:
+def _draft_runs(draft: DraftBatch, facts: GardenFacts) -> list[PenRun]:
     batch = Batch(
         name="this batch",
         hatch_on=draft.hatch_on,
         leaves_brooder_on=draft.leaves_brooder_on,
         processing_on=draft.processing_on,
     )
-    first_day = max(on, draft.leaves_brooder_on)
+    first_day = max(facts.on, draft.leaves_brooder_on)
     return [
         PenRun(
             batch=batch,
@@ -208,7 +207,12 @@ def _draft_runs(draft: DraftBatch, on: date) -> list[PenRun]:
             birds=birds,
             first_day=first_day,
             nitrogen_g=tuple(
-                draft.forecast.nitrogen_g_by_day(birds, first_day, draft.processing_on)
+                draft.forecast.nitrogen_g_by_day(
+                    birds,
+                    first_day,
+                    draft.processing_on,
+                    quantile=facts.garden.nitrogen_quantile,
+                )
             ),
             standing=None,
         )

@@ -43,7 +43,7 @@ class BedTried:
     broken: int
     """Seasons in which it gets too much."""
     first: int
-    """Seasons in which it is the first to, alone or with others on the same day."""
+    """Seasons in which it gets too much first, alone or with others on the same day."""
     over_g: float
     """How much too much in the middle one of those seasons [g]."""
     high_over_g: float

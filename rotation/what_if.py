@@ -10,17 +10,18 @@ from datetime import date
 from typing import Any
 
 from rotation.change_kinds import Change, read_changes
+from rotation.changed_plan import changed_plan
 from rotation.changes_tried import apply
 from rotation.engine.problem import CostItems
 from rotation.facts import GardenFacts
 from rotation.models import Plan, PlannedStay, WhatIf
 from rotation.plan_saving import stays_of
 from rotation.plan_sides import Compared, Side, side_told, with_beds
-from rotation.planning import Effort, solved
+from rotation.planning import Effort
 from rotation.told import ground_fingerprint
 
-EFFORT = Effort(seconds=1.0, rounds=40)
-"""For the changed plan; somebody waits for it. Our choice."""
+EFFORT = Effort(seconds=0.35, rounds=40)
+"""For each of the three searches for the changed plan; somebody waits for it. Our choice."""
 
 
 def changes_of(what_if: WhatIf) -> tuple[Change, ...]:
@@ -46,7 +47,7 @@ def known_result(what_if: WhatIf, facts: GardenFacts, told: Plan | None) -> Comp
 
 
 def work_out(what_if: WhatIf, facts: GardenFacts, told: Plan | None) -> Compared:
-    """Search the changed plan, keep it with the what-if, and return both; takes up to `EFFORT`.
+    """Search the changed plan, keep it with the what-if, and return both; takes three times `EFFORT`.
 
     Raises
     ------
@@ -54,7 +55,7 @@ def work_out(what_if: WhatIf, facts: GardenFacts, told: Plan | None) -> Compared
         When a change can no longer be.
     """
     changed = apply(facts, changes_of(what_if))
-    answer = solved(changed, EFFORT, announced=stays_of(told))
+    answer = changed_plan(facts, changed, stays_of(told), EFFORT)
     result = {
         "of": _mark(facts, told),
         "stays": [_row_of(stay) for stay in answer.stays],

@@ -13,7 +13,14 @@ from rotation.models import Plan
 from rotation.planning import Effort, plan_again
 from rotation.season import DraftBatch, TrialGround
 from tests.conftest import TODAY
-from tests.factories import BatchFactory, BedFactory, PenFactory
+from tests.factories import (
+    BatchFactory,
+    BatchPenFactory,
+    BedFactory,
+    CropFactory,
+    PenFactory,
+    PlantingFactory,
+)
 
 pytestmark = pytest.mark.django_db
 QUICK = Effort(rounds=15)
@@ -191,6 +198,48 @@ def test_what_fits_when_it_is_tried_fits_when_it_is_saved(garden, pen, helper):
     assert "It fits." in helper.post(url(garden), second | {"look": "1"}).content.decode()
     helper.post(url(garden), second)
     assert not Plan.objects.first().stays.filter(bed=None).exists()
+
+
+def test_what_a_later_flock_will_drop_is_kept_for_it_when_a_short_batch_is_tried(garden, pen):
+    garden.nitrogen_policy = "crop_need"
+    garden.save()
+    # Carrots in half a year: 60 kg/ha of available nitrogen are 17.4 g in the droppings on the place.
+    carrots = CropFactory(garden=garden, nitrogen_kg_ha=60)
+    sown_on = TODAY + timedelta(days=200)
+    PlantingFactory(
+        bed=garden.beds.get(),
+        crop=carrots,
+        starts_on=sown_on,
+        first_harvest_on=sown_on + timedelta(days=130),
+        ends_on=sown_on + timedelta(days=140),
+    )
+    later = BatchFactory(
+        garden=garden,
+        chicks=2,
+        hatch_on=TODAY + timedelta(days=60),
+        leaves_brooder_on=TODAY + timedelta(days=88),
+        processing_on=TODAY + timedelta(days=91),
+    )
+    BatchPenFactory(batch=later, pen=PenFactory(garden=garden))
+    [told] = plan_again(garden=garden, on=TODAY, effort=QUICK).stays.all()
+    assert told.bed == garden.beds.get()
+    trial = TrialGround(garden, TODAY).trial(draft(pen), QUICK)
+    assert trial.dropped_g < 17.4 < trial.dropped_g + told.nitrogen_g
+    assert not trial.fits
+
+
+def test_a_careful_garden_tries_a_batch_with_what_heavy_flocks_drop(garden, pen):
+    three = draft(pen, chicks=3)
+    usual = TrialGround(garden, TODAY).trial(three, QUICK)
+    # 170 kg/ha on the place's 1.17 x 1.19 m are 23.7 g.
+    assert usual.fits
+    garden.plan_for = "most"
+    garden.save()
+    careful = TrialGround(garden, TODAY).trial(three, QUICK)
+    days = three.leaves_brooder_on, three.processing_on
+    assert careful.dropped_g == sum(three.forecast.nitrogen_g_by_day(3, *days, quantile=0.8))
+    assert usual.dropped_g < 23.7 < careful.dropped_g
+    assert not careful.fits
 
 
 def test_ten_thousand_chicks_and_birds_already_due_get_an_answer(garden, pen):

@@ -89,7 +89,7 @@ TAKES_POSTS = [
     if address.name
     not in {
         "today", "beds", "bed", "batches", "batch", "batch_csv", "plan", "build", "cut", "people",
-        "plan_progress", "stay_judge",
+        "plan_progress", "stay_judge", "plan_cures", "why",
         "plan_holds", "what_ifs", "what_if", "what_if_worked", "crops", "front", "gardens", "health",
     }
 ]  # fmt: skip

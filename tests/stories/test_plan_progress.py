@@ -75,7 +75,7 @@ def test_a_weighing_is_saved_without_a_search_and_the_next_pages_tell_of_it(
     def search(*_: object, **__: object) -> None:
         raise AssertionError("a page must not search")
 
-    monkeypatch.setattr("rotation.planning.solve", search)
+    monkeypatch.setattr("rotation.planning.solve_going_on", search)
     answer = weigh(helper, batch)
     assert answer.status_code == 302
     assert Weighing.objects.count() == 1

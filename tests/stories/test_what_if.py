@@ -18,6 +18,7 @@ from tests.factories import (
     BatchFactory,
     BatchPenFactory,
     BedFactory,
+    ClosureFactory,
     CropFactory,
     PenFactory,
     PlantingFactory,
@@ -28,6 +29,7 @@ from tests.factories import (
 
 TODAY = date(2026, 6, 12)
 HTMX = {"HX-Request": "true"}
+PICKED = {"starts_on": date(2026, 3, 1), "first_harvest_on": date(2026, 5, 20)}
 pytestmark = pytest.mark.django_db
 
 
@@ -123,6 +125,27 @@ def test_fewer_chicks_fit_and_are_made_so_and_taken_back(garden, owner):
     batch.refresh_from_db()
     assert (batch.chicks, batch.shares.get().birds) == (8, 8)
     assert WhatIf.objects.get().name == "Autumn: 2 birds instead of 8"
+
+
+def test_ground_that_a_change_opens_goes_to_the_pen_that_lacks_it(garden, owner):
+    """The large pen is planned first, and would gain a little where the small one gains four days."""
+    near, far = small_bed(garden, "Near", x_m=0), small_bed(garden, "Far", x_m=60)
+    small_bed(garden, "Third", x_m=2)
+    ClosureFactory(bed=far, first_day=TODAY, end_day=day(3))
+    crop = PlantingFactory(bed=garden.beds.get(name="Third"), ends_on=day(30), **PICKED)
+    # Three birds fill a bed in three days. Two drop less than its room in four.
+    large = flock(garden, "Large", birds=3)
+    large.pens.update(length_mm=1175)
+    small = flock(garden, "Small", birds=2)
+    told = planned(garden)
+    assert [stay.bed for stay in told.stays.filter(batch=large).order_by("first_day")] == [
+        near,
+        far,
+    ]
+    assert [stay.bed for stay in told.stays.filter(batch=small)] == [None]
+    row = tried(owner, garden, {"kind": "clear", "planting": crop.pk, "on": TODAY.isoformat()})
+    compared = owner.get(at("what_if_worked", row)).context["compared"]
+    assert (compared.now.off_bed_days, compared.then.off_bed_days) == (4, 0)
 
 
 def test_the_plan_that_is_accepted_is_the_one_that_was_shown(garden, owner):
@@ -234,13 +257,13 @@ def test_no_page_waits_for_the_search_but_the_part_that_asks_for_it(garden, owne
         raise AssertionError("a page searched")
 
     with monkeypatch.context() as patch:
-        patch.setattr("rotation.what_if.solved", refuse)
+        patch.setattr("rotation.what_if.changed_plan", refuse)
         page = owner.get(at("what_if", row)).content.decode()
         assert f'hx-get="{at("what_if_worked", row)}"' in page
         assert f'href="{at("what_if_worked", row)}"' in page
     part = owner.get(at("what_if_worked", row), headers=HTMX).content.decode()
     assert part.strip().startswith('<div id="sides"')
-    monkeypatch.setattr("rotation.what_if.solved", refuse)
+    monkeypatch.setattr("rotation.what_if.changed_plan", refuse)
     assert "Nitrogen, bed by bed" in words(owner.get(at("what_if", row)))
 
 
