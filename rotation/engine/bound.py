@@ -7,6 +7,8 @@ make the bound untrue. The linear programme itself has lawful routes only, as ma
 """
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 
 import numpy as np
 
@@ -41,6 +43,9 @@ CUT_WITHIN = 0.01
 CUT_EVERY = 5
 """Rounds between two looks for cuts (a choice)."""
 
+THREADS, THREADS_FROM = 2, 2000
+"""Threads that price runs, and for how many places of all runs together they are worth starting (a choice)."""
+
 CLOSED = 1e-6
 """Relative distance of bound and linear programme at which the bound can rise no more."""
 
@@ -68,6 +73,9 @@ class Bound:
         self.converged = False
         self._since_cuts = 0
         self._ascent = Ascent(grid, runs, self._climbed)
+        large = sum(len(run.spots) for run in runs) >= THREADS_FROM
+        # the compiled loops let go of the interpreter, and what one run costs is no other's business
+        self._each = ThreadPoolExecutor(THREADS).map if large else map
 
     def start(self, routes: Sequence[Route]) -> None:
         """Take a first plan's routes as columns."""
@@ -88,16 +96,19 @@ class Bound:
 
     def _climbed(self, duals: Duals) -> tuple[float, list[Route]]:
         """Bound the cost at some prices; return that and the runs' cheapest routes, lawful or not."""
-        constant = duals.constant(self.grid)
-        value, size, routes = constant, abs(constant), []
-        for number, price in enumerate(self._prices(duals)):
-            floor, route = self.programmes[number].cheapest(price, np.inf)
-            value, size = value + floor, size + abs(floor)
-            routes.append(route)
+        prices = duals.prices(self.grid)
+
+        def cheapest(run: Choices) -> tuple[float, Route]:
+            price = stay_prices(self.grid, run, prices)
+            return self.programmes[run.number].cheapest(price, np.inf)
+
+        found = list(self._each(cheapest, self.runs))
+        terms = [duals.constant(self.grid), *(floor for floor, _ in found)]
+        self._raise(sum(terms) - SAFETY * (1.0 + sum(map(abs, terms))), duals)
+        for number, (_, route) in enumerate(found):
             if too_close(route, self.grid.rest) is None:
                 self.master.add(number, route)
-        self._raise(value - SAFETY * (1.0 + size), duals)
-        return value, routes
+        return sum(terms), [route for _, route in found]
 
     def _raise(self, value: float, duals: Duals) -> None:
         if value > self.value:
@@ -140,14 +151,11 @@ class Bound:
 
     def _prices(self, duals: Duals) -> list[Floats]:
         prices = duals.prices(self.grid)
-        return [stay_prices(self.grid, run, prices) for run in self.runs]
+        return list(self._each(partial(stay_prices, self.grid, prices=prices), self.runs))
 
     def _search(self, prices: Sequence[Floats]) -> list[Lawful]:
         """Return the runs' cheap lawful routes at these prices."""
-        return [
-            Lawful(self.grid, run, price, WIDTH)
-            for run, price in zip(self.runs, prices, strict=True)
-        ]
+        return list(self._each(partial(Lawful, self.grid, width=WIDTH), self.runs, prices))
 
     def _take(self, found: Sequence[Lawful], paid: Floats) -> int:
         """Add routes found that cost less than is `paid`; return how many were new."""
@@ -168,13 +176,18 @@ class Bound:
         paid: Floats | None = None,
     ) -> int:
         """Bound the cost at these prices; return how many routes below what is `paid` came out."""
-        constant = duals.constant(self.grid)
-        value, size, new = constant, abs(constant), 0
-        for number, price in enumerate(prices):
-            floor, route = self.programmes[number].cheapest(price, found[number].cost(), lessons)
-            value, size = value + floor, size + abs(floor)
-            if paid is not None and floor < paid[number] - LEAST_GAIN:
-                # an unlawful one that cannot be unlearnt has to be priced away
-                new += self.master.add(number, route)
-        self._raise(value - SAFETY * (1.0 + size), duals)
-        return new
+
+        def cheapest(programme: Programme, price: Floats, routes: Lawful) -> tuple[float, Route]:
+            return programme.cheapest(price, routes.cost(), lessons)
+
+        proven = list(self._each(cheapest, self.programmes, prices, found))
+        terms = [duals.constant(self.grid), *(floor for floor, _ in proven)]
+        self._raise(sum(terms) - SAFETY * (1.0 + sum(map(abs, terms))), duals)
+        if paid is None:
+            return 0
+        # an unlawful route that cannot be unlearnt has to be priced away
+        return sum(
+            self.master.add(number, route)
+            for number, (floor, route) in enumerate(proven)
+            if floor < paid[number] - LEAST_GAIN
+        )

@@ -79,7 +79,10 @@ class Programme:
         """
         run = self.run
         lasts = open_lengths(price, run.off)
-        to_go = costs_to_go(price, run.off, run.carry, run.move, self.rest)
+        if limit < np.inf:
+            to_go = costs_to_go(price, run.off, run.carry, run.move, self.rest)
+        else:
+            to_go = np.zeros((run.days + 1, self._places + 1))
         limit += ROUNDING * (1.0 + abs(limit))
         while True:
             cost, route = self._solved(price, lasts, to_go, limit)

@@ -14,6 +14,7 @@ from django.db import DatabaseError, close_old_connections, connection
 
 from flocks.models import Batch
 from garden.models import Garden
+from rotation.engine.search import ready
 from rotation.plan_runs import plan_run_ask, plan_run_claim, worker_alive, worker_end
 from rotation.plan_work import plan_run_work
 from rotation.planning import plan_is_due
@@ -42,6 +43,8 @@ class Command(BaseCommand):
 
     def handle(self, *_: Any, once: bool, parent: int | None, **__: Any) -> None:
         """Work until told to end."""
+        # before the first claim, which must not fall silent while a new machine compiles
+        ready()
         worker = _Worker(parent)
         if not once:
             signal.signal(signal.SIGTERM, worker.end)
