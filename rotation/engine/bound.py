@@ -3,12 +3,14 @@
 PURE. For any prices >= 0 the Lagrangian bound holds: the sum over runs of the least cost of a route
 at those prices, less what the rooms are worth at them. The least costs come from programmes that allow
 every lawful route and some unlawful ones, so neither the linear programme's rounding nor an early end can
-make the bound untrue. The linear programme itself has lawful routes only, as many of them as are found.
+make the bound untrue. The linear programme has lawful routes and, where the programmes cannot be taught better,
+a few unlawful ones.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
+from itertools import repeat
 
 import numpy as np
 
@@ -96,23 +98,34 @@ class Bound:
 
     def _climbed(self, duals: Duals) -> tuple[float, list[Route]]:
         """Bound the cost at some prices; return that and the runs' cheapest routes, lawful or not."""
-        prices = duals.prices(self.grid)
-
-        def cheapest(run: Choices) -> tuple[float, Route]:
-            price = stay_prices(self.grid, run, prices)
-            return self.programmes[run.number].cheapest(price, np.inf)
-
-        found = list(self._each(cheapest, self.runs))
-        terms = [duals.constant(self.grid), *(floor for floor, _ in found)]
-        self._raise(sum(terms) - SAFETY * (1.0 + sum(map(abs, terms))), duals)
+        value, found = self._bounded(duals, self._prices(duals), repeat(np.inf))
         for number, (_, route) in enumerate(found):
             if too_close(route, self.grid.rest) is None:
                 self.master.add(number, route)
-        return sum(terms), [route for _, route in found]
+        return value, [route for _, route in found]
 
-    def _raise(self, value: float, duals: Duals) -> None:
-        if value > self.value:
-            self.value, self.duals = value, duals
+    def _bounded(
+        self,
+        duals: Duals,
+        prices: Sequence[Floats],
+        limits: Iterable[float],
+        lessons: int = 0,
+    ) -> tuple[float, list[tuple[float, Route]]]:
+        """Bound the cost at some prices; return that and each run's floor with the route that has it.
+
+        A limit is what some lawful route of the run costs at most.
+        """
+
+        def cheapest(programme: Programme, price: Floats, limit: float) -> tuple[float, Route]:
+            return programme.cheapest(price, limit, lessons)
+
+        found = list(self._each(cheapest, self.programmes, prices, limits))
+        terms = [duals.constant(self.grid), *(floor for floor, _ in found)]
+        value = sum(terms)
+        safe = value - SAFETY * (1.0 + sum(map(abs, terms)))
+        if safe > self.value:
+            self.value, self.duals = safe, duals
+        return value, found
 
     def _generate(self, go_on: Callable[[], bool]) -> None:
         shares = self.master.solve()
@@ -159,13 +172,11 @@ class Bound:
 
     def _take(self, found: Sequence[Lawful], paid: Floats) -> int:
         """Add routes found that cost less than is `paid`; return how many were new."""
-        new = 0
-        for number, routes in enumerate(found):
-            for rank in range(min(COLUMNS, len(routes))):
-                if routes.cost(rank) >= paid[number] - LEAST_GAIN:
-                    break
-                new += self.master.add(number, routes.route(rank))
-        return new
+        return sum(
+            self.master.add(number, route)
+            for number, routes in enumerate(found)
+            for route in routes.below(paid[number] - LEAST_GAIN, COLUMNS)
+        )
 
     def _prove(
         self,
@@ -176,13 +187,8 @@ class Bound:
         paid: Floats | None = None,
     ) -> int:
         """Bound the cost at these prices; return how many routes below what is `paid` came out."""
-
-        def cheapest(programme: Programme, price: Floats, routes: Lawful) -> tuple[float, Route]:
-            return programme.cheapest(price, routes.cost(), lessons)
-
-        proven = list(self._each(cheapest, self.programmes, prices, found))
-        terms = [duals.constant(self.grid), *(floor for floor, _ in proven)]
-        self._raise(sum(terms) - SAFETY * (1.0 + sum(map(abs, terms))), duals)
+        limits = [routes.cost() for routes in found]
+        _, proven = self._bounded(duals, prices, limits, lessons)
         if paid is None:
             return 0
         # an unlawful route that cannot be unlearnt has to be priced away

@@ -47,14 +47,11 @@ class Dive:
         self.draft = draft
         self.random = random
 
-    def run(
-        self, lifted: Sequence[int], go_on: Callable[[], bool], blur: float | None = None
-    ) -> None:
+    def run(self, lifted: Sequence[int], go_on: Callable[[], bool], blur: float = BLUR) -> None:
         """Lift runs out of the draft and put them back; whenever `go_on` ends it, the draft is whole.
 
         `blur` is how far chance moves a route's share before the surest is taken.
         """
-        blur = BLUR if blur is None else blur
         for number in lifted:
             self.draft.lift(number)
         master, left = self._master(lifted), list(lifted)
@@ -99,10 +96,7 @@ class Dive:
                 taken = self.draft.taken_by_others(number)[0]
                 price = stay_prices(grid, run, prices, taken, self.draft.pinned[number])
                 found = Lawful(grid, run, price, WIDTH, taken)
-                for rank in range(min(COLUMNS, len(found))):
-                    if found.cost(rank) >= paid[number] - LEAST_GAIN:
-                        break
-                    route = found.route(rank)
+                for route in found.below(paid[number] - LEAST_GAIN, COLUMNS):
                     new += master.add(number, route)
                     bound.master.add(number, route)
             if not new:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from random import Random
 
 from rotation.engine.choices import Route
-from rotation.engine.dive import Dive
+from rotation.engine.dive import BLUR, Dive
 from rotation.engine.draft import Draft
 from rotation.engine.duals import Duals
 from rotation.engine.prices import Prices
@@ -84,7 +84,7 @@ class Improvement:
         self._dives += 1
         whole = first and len(self.draft.runs) <= FIRST_DIVED
         lifted = self._neighbours(*(2 * [FIRST_DIVED] if whole else (2, MOST_DIVED)))
-        dive.run(lifted, go_on, blur=0.0 if whole else None)
+        dive.run(lifted, go_on, blur=0.0 if whole else BLUR)
         for number in lifted:
             self._route(number, max(WIDTHS), None)
         self._record()

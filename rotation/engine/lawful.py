@@ -71,6 +71,13 @@ class Lawful:
         """Return the route of a rank; 0 is the cheapest."""
         return tuple(reversed(list(self._legs(int(self._last[rank])))))
 
+    def below(self, cost: float, most: int) -> Iterator[Route]:
+        """Yield at most so many routes, as long as they cost less than `cost`."""
+        for rank in range(min(most, len(self))):
+            if self.cost(rank) >= cost:
+                return
+            yield self.route(rank)
+
     def _legs(self, label: int) -> Iterator[Leg]:
         run, off_bed = self.run, len(self.run.spots)
         while self._before[label] != NONE:
