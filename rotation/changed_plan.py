@@ -5,7 +5,7 @@ have. So those that lack beds, or are changed, are planned beside the others too
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import date
 from math import inf
 from time import monotonic
@@ -85,7 +85,7 @@ def _beside_others(
         if (run.batch.pk, run.pen.pk) not in lacking and run in facts.runs
     }
     pins = [
-        _held(stay)
+        PinnedStay(**stay.ground, first_day=stay.first_day, end_day=stay.end_day)
         for stay in told
         if (stay.batch_id, stay.pen_id) in held
         and stay.bed_id in changed.beds
@@ -94,18 +94,6 @@ def _beside_others(
     ]
     beside = solved(replace(changed, pins=(*changed.pins, *pins)), effort, announced=told)
     return replace(beside, lower_bound=-inf)
-
-
-def _held(stay: PlannedStay) -> PinnedStay:
-    return PinnedStay(
-        pen=stay.pen,
-        batch=stay.batch,
-        bed_id=stay.bed_id,
-        offset_mm=stay.offset_mm,
-        stretch_mm=stay.stretch_mm,
-        first_day=stay.first_day,
-        end_day=stay.end_day,
-    )
 
 
 def _reckoned(
@@ -120,8 +108,7 @@ def _reckoned(
         announced = {run.id: run.announced for run in as_told.problem.runs}
         runs = (replace(run, announced=announced[run.id]) for run in part.problem.runs)
         items.append(cost_of(replace(part.problem, runs=tuple(runs)), on_beds, off))
-    names = [item.name for item in fields(CostItems)]
-    total = CostItems(**{name: sum(getattr(each, name) for each in items) for name in names})
+    total = CostItems.of_all(items)
     yield Solved(tuple(stays), total.total, -inf, total, 0.0)
 
 

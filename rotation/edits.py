@@ -55,15 +55,7 @@ class Wanted:
 
     def as_pin(self) -> PinnedStay:
         """Return it as an unsaved stay that is fixed."""
-        return PinnedStay(
-            pen=self.run.pen,
-            batch=self.run.batch,
-            bed_id=self.place.bed_id,
-            offset_mm=self.place.offset_mm,
-            stretch_mm=self.place.length_mm,
-            first_day=self.first_day,
-            end_day=self.end_day,
-        )
+        return PinnedStay(**self.row().ground, first_day=self.first_day, end_day=self.end_day)
 
     def owns(self, stay: PlannedStay | PinnedStay) -> bool:
         """Say whether a stay is of the same pen and birds."""
@@ -119,15 +111,7 @@ def ahead(stay: PlannedStay, on: date) -> PlannedStay | None:
 
 def with_days(stay: PlannedStay, first_day: date, end_day: date) -> PlannedStay:
     """Return an unsaved copy of a stay on other days."""
-    return PlannedStay(
-        pen=stay.pen,
-        batch=stay.batch,
-        bed_id=stay.bed_id,
-        offset_mm=stay.offset_mm,
-        stretch_mm=stay.stretch_mm,
-        first_day=first_day,
-        end_day=end_day,
-    )
+    return PlannedStay(**stay.ground, first_day=first_day, end_day=end_day)
 
 
 def give_way(

@@ -8,14 +8,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from rotation.engine.problem import (
-    OPTIMAL_GAP,
     Problem,
     Progress,
     Run,
     Solution,
     Span,
     Spot,
-    relative_gap,
     stay_of,
 )
 from rotation.engine.rules import nitrogen_breaches, stay_breaches
@@ -68,10 +66,7 @@ def solve_going_on(
 
 def _told(found: Solution, lower_bound: float, seconds: float) -> Solution:
     """Return a solution of a narrower problem with the proof for the whole one."""
-    lower_bound = min(lower_bound, found.cost)
-    gap = relative_gap(found.cost, lower_bound)
-    status = "optimal" if gap <= OPTIMAL_GAP else "feasible"
-    return replace(found, status=status, lower_bound=lower_bound, gap=gap, seconds=seconds)
+    return replace(found, lower_bound=min(lower_bound, found.cost), seconds=seconds)
 
 
 def _sent_back(problem: Problem, found: Solution) -> Run | None:

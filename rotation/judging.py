@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from itertools import chain
 
 from rotation.changes import sentences
@@ -16,7 +16,7 @@ from rotation.edits import (
     span_words,
     with_days,
 )
-from rotation.engine.problem import CostItems, Solution
+from rotation.engine.problem import CostItems
 from rotation.engine.problem import Stay as EngineStay
 from rotation.engine.rules import (
     Breach,
@@ -123,11 +123,8 @@ def solved_by_hand(facts: GardenFacts, stays: Sequence[PlannedStay]) -> Solved:
     parts = list(told_parts(stays, facts))
     items = [cost_of(part.problem, on_beds, off) for part, on_beds, off in parts]
     bounds = [solved_problem(part.problem, NO_SEARCH).lower_bound for part, *_ in parts]
-    totals = {
-        field.name: sum(getattr(item, field.name) for item in items) for field in fields(CostItems)
-    }
-    cost = sum(item.total for item in items)
-    return Solved(tuple(stays), cost, min(cost, sum(bounds)), CostItems(**totals), 0.0)
+    total = CostItems.of_all(items)
+    return Solved(tuple(stays), total.total, min(total.total, sum(bounds)), total, 0.0)
 
 
 def _closed_up(
@@ -248,16 +245,4 @@ def _sentence(words: str) -> str:
 
 def _rows(facts: GardenFacts, now: Sequence[PlannedStay]) -> Iterable[PlannedStay]:
     for part, stays, off in told_parts(now, facts):
-        items = cost_of(part.problem, stays, off)
-        made = Solution(
-            status="feasible",
-            cost=items.total,
-            lower_bound=items.total,
-            gap=0.0,
-            cost_items=items,
-            seconds=0.0,
-            seed=0,
-            stays=tuple(stays),
-            off_bed=off,
-        )
-        yield from (with_true_reasons(row, part, facts) for row in rows_of(part, made))
+        yield from (with_true_reasons(row, part, facts) for row in rows_of(part, stays, off))

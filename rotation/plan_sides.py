@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from copy import copy
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 
@@ -144,12 +144,7 @@ def side_told(facts: GardenFacts, told: Plan | None) -> Side:
     return Side(
         facts,
         tuple(with_beds(stays, facts)),
-        CostItems(
-            **{
-                item.name: sum(getattr(each, item.name) for each in items)
-                for item in fields(CostItems)
-            }
-        ),
+        CostItems.of_all(items),
         told.cost if told else 0.0,
         told.lower_bound if told else 0.0,
     )

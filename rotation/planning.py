@@ -4,8 +4,9 @@ Views and commands plan only through here, and the engine is called only from he
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from datetime import date
+from itertools import starmap
 
 from django.conf import settings
 from django.db import transaction
@@ -22,7 +23,6 @@ from rotation.off_reasons import with_true_reasons
 from rotation.plan_saving import Solved, is_newest, plan_save, stays_close_finished, stays_of
 from rotation.problems import (
     SizeProblem,
-    announced_stays,
     occupied_by,
     rows_of,
     size_problem,
@@ -36,6 +36,7 @@ from rotation.told import (
     ground_told,
     holds,
     told_if_better,
+    told_parts,
 )
 
 MOST_LOOKS = 3
@@ -99,16 +100,15 @@ def solved(
     solutions: list[Solution] = []
     for part, solution in _best_parts(facts, effort, announced, decided, watch):
         solutions.append(solution)
-        rows += [with_true_reasons(row, part, facts) for row in rows_of(part, solution)]
-    totals = {
-        field.name: sum(getattr(solution.cost_items, field.name) for solution in solutions)
-        for field in fields(CostItems)
-    }
+        rows += [
+            with_true_reasons(row, part, facts)
+            for row in rows_of(part, solution.stays, solution.off_bed)
+        ]
     return Solved(
         stays=tuple(rows),
         cost=sum(solution.cost for solution in solutions),
         lower_bound=sum(solution.lower_bound for solution in solutions),
-        items=CostItems(**totals),
+        items=CostItems.of_all(solution.cost_items for solution in solutions),
         seconds=sum(solution.seconds for solution in solutions),
     )
 
@@ -126,9 +126,9 @@ def _best_parts(
     """
     parts = list(_parts(facts, effort, announced, decided, watch))
     if len(parts) > 1 and announced:
-        told = _told_parts(facts, announced, decided)
-        if sum(map(cost_as_told, told)) < sum(solution.cost for _, solution in parts):
-            return _left_as_told(told, parts[0][1], effort)
+        told = list(told_parts(announced, facts, decided))
+        if sum(starmap(cost_as_told, told)) < sum(solution.cost for _, solution in parts):
+            return _left_as_told([part for part, *_ in told], parts[0][1], effort)
     return parts
 
 
@@ -169,17 +169,6 @@ def _searched(
     found = solve_going_on(part.problem, **shared | {"seconds": rest}, watch=watch)
     best = told_if_better(part, found)
     return as_told(part, found, mended.stays) if mended.cost < best.cost else best
-
-
-def _told_parts(
-    facts: GardenFacts, announced: Sequence[PlannedStay], decided: Sequence[Occupied]
-) -> list[SizeProblem]:
-    """Return the problem of each size of pen, where the larger ones stand as told."""
-    decided, told = list(decided), []
-    for runs in sizes_of(facts):
-        told.append(size_problem(facts, runs, decided=decided, announced=announced))
-        decided += occupied_by(told[-1], announced_stays(told[-1]))
-    return told
 
 
 def _left_as_told(told: Sequence[SizeProblem], first: Solution, effort: Effort) -> list[Part]:

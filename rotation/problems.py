@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import groupby
 
-from rotation.engine.problem import Costs, Problem, Rules, Run, Solution, Spot, stay_of
+from rotation.engine.problem import Costs, OffBed, Problem, Rules, Run, Spot, stay_of
 from rotation.engine.problem import Stay as EngineStay
 from rotation.facts import GardenFacts, PenRun, stretch_of
 from rotation.ground import Horizon, Occupied, Stretch, spot, stretches
@@ -207,8 +207,10 @@ def occupied_by(part: SizeProblem, stays: Iterable[EngineStay]) -> list[Occupied
     ]
 
 
-def rows_of(part: SizeProblem, solution: Solution) -> list[PlannedStay]:
-    """Return a solution as unsaved rows, off-bed days included."""
+def rows_of(
+    part: SizeProblem, stays: Iterable[EngineStay], off_bed: Iterable[OffBed]
+) -> list[PlannedStay]:
+    """Return stays and days off the beds as unsaved rows."""
 
     def row(run_id: str, first_day: int, end_day: int, **rest: object) -> PlannedStay:
         run = part.runs[run_id]
@@ -230,11 +232,10 @@ def rows_of(part: SizeProblem, solution: Solution) -> list[PlannedStay]:
             stretch_mm=part.stretches[stay.spot].length_mm,
             nitrogen_g=stay.nitrogen_g,
         )
-        for stay in solution.stays
+        for stay in stays
     ]
     off = [
-        row(days.run, days.first_day, days.end_day, because=dict(days.because))
-        for days in solution.off_bed
+        row(days.run, days.first_day, days.end_day, because=dict(days.because)) for days in off_bed
     ]
     return on_beds + off
 

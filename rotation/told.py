@@ -14,7 +14,7 @@ from garden.day_words import day_words
 from garden.models import Garden
 from rotation.changes import Doings
 from rotation.engine.explain import off_bed_spans
-from rotation.engine.problem import OPTIMAL_GAP, OffBed, Solution, relative_gap
+from rotation.engine.problem import OffBed, Solution
 from rotation.engine.problem import Stay as EngineStay
 from rotation.engine.rules import broken_rules, cost_of
 from rotation.facts import GardenFacts, stretch_of
@@ -99,11 +99,18 @@ def holds(plan: Plan, facts: GardenFacts) -> bool:
     )
 
 
+ToldPart = tuple[SizeProblem, list[EngineStay], tuple[OffBed, ...]]
+"""The problem of one size of pen, with what was told of it as the engine's stays and days off the beds."""
+
+
 def told_parts(
-    told: Sequence[PlannedStay], facts: GardenFacts
-) -> Iterable[tuple[SizeProblem, list[EngineStay], tuple[OffBed, ...]]]:
-    """Yield, for each size of pen, its problem with what was told of it as the engine's stays."""
-    decided = []
+    told: Sequence[PlannedStay], facts: GardenFacts, decided: Iterable[Occupied] = ()
+) -> Iterable[ToldPart]:
+    """Yield what was told for each size of pen, the larger ones standing as told.
+
+    Ground that is `decided` is taken for good.
+    """
+    decided = list(decided)
     for runs in sizes_of(facts):
         part = size_problem(facts, runs, decided=decided, announced=told)
         stays = announced_stays(part)
@@ -162,16 +169,16 @@ def told_if_better(part: SizeProblem, solution: Solution) -> Solution:
 
     A search that time ends must never trade a good plan for a worse one.
     """
-    return as_told(part, solution) if cost_as_told(part) < solution.cost else solution
+    stays = announced_stays(part)
+    told_cost = cost_as_told(part, stays, off_bed_spans(part.problem, stays))
+    return as_told(part, solution) if told_cost < solution.cost else solution
 
 
-def cost_as_told(part: SizeProblem) -> float:
-    """Return what the plan costs that the grower was told; infinite where it breaks a rule now."""
-    stays = tuple(announced_stays(part))
-    off = off_bed_spans(part.problem, stays)
-    return (
-        inf if broken_rules(part.problem, stays, off) else cost_of(part.problem, stays, off).total
-    )
+def cost_as_told(part: SizeProblem, stays: Sequence[EngineStay], off: Sequence[OffBed]) -> float:
+    """Return what stays that were told cost; infinite where they break a rule now."""
+    if broken_rules(part.problem, stays, off):
+        return inf
+    return cost_of(part.problem, stays, off).total
 
 
 def as_told(
@@ -182,17 +189,7 @@ def as_told(
     off = off_bed_spans(part.problem, stays)
     items = cost_of(part.problem, stays, off)
     lower_bound = min(found.lower_bound, items.total)
-    gap = relative_gap(items.total, lower_bound)
-    return replace(
-        found,
-        status="optimal" if gap <= OPTIMAL_GAP else "feasible",
-        cost=items.total,
-        lower_bound=lower_bound,
-        gap=gap,
-        cost_items=items,
-        stays=stays,
-        off_bed=off,
-    )
+    return replace(found, cost_items=items, lower_bound=lower_bound, stays=stays, off_bed=off)
 
 
 def faults_of(plan: Plan, facts: GardenFacts) -> list[str]:

@@ -6,8 +6,8 @@ stand. Days are whole numbers counted from the problem's day 0; a stay is half-o
 found is in `rotation.engine.search`, which may be replaced without touching this module.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import astuple, dataclass, field
 from typing import Literal
 
 OPTIMAL_GAP = 0.001
@@ -154,20 +154,38 @@ class CostItems:
         """The cost that is minimised."""
         return self.moves + self.carry + self.off_bed + self.wanted_nitrogen + self.changed
 
+    @classmethod
+    def of_all(cls, parts: Iterable["CostItems"]) -> "CostItems":
+        """Return what several plans cost together."""
+        nothing = cls(0.0, 0.0, 0.0, 0.0)
+        return cls(*map(sum, zip(*map(astuple, (nothing, *parts)), strict=True)))
+
 
 @dataclass(frozen=True, slots=True)
 class Solution:
     """A plan that keeps every rule, its cost and a proven lower bound on any plan's cost."""
 
-    status: Literal["optimal", "feasible"]
-    cost: float
-    lower_bound: float
-    gap: float
     cost_items: CostItems
+    lower_bound: float
     seconds: float
     seed: int
     stays: tuple[Stay, ...]
     off_bed: tuple[OffBed, ...]
+
+    @property
+    def cost(self) -> float:
+        """What the plan costs."""
+        return self.cost_items.total
+
+    @property
+    def gap(self) -> float:
+        """How far the plan may be from the best there is, as a share of its cost."""
+        return relative_gap(self.cost, self.lower_bound)
+
+    @property
+    def status(self) -> Literal["optimal", "feasible"]:
+        """Whether the plan is proven to be as good as the best."""
+        return "optimal" if self.gap <= OPTIMAL_GAP else "feasible"
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,6 @@ from rotation.engine.grid import Grid
 from rotation.engine.improve import Improvement
 from rotation.engine.kernels.levels import level_sets
 from rotation.engine.problem import (
-    OPTIMAL_GAP,
     Costs,
     Problem,
     Progress,
@@ -175,16 +174,4 @@ def _judged(
     if breaches:
         raise BrokenPlanError(breaches)
     items = cost_of(problem, stays, off_bed)
-    lower_bound = min(bound, items.total)
-    gap = relative_gap(items.total, lower_bound)
-    return Solution(
-        status="optimal" if gap <= OPTIMAL_GAP else "feasible",
-        cost=items.total,
-        lower_bound=lower_bound,
-        gap=gap,
-        cost_items=items,
-        seconds=seconds,
-        seed=seed,
-        stays=stays,
-        off_bed=off_bed,
-    )
+    return Solution(items, min(bound, items.total), seconds, seed, stays, off_bed)

@@ -1,7 +1,7 @@
 """Where pens stood and stand."""
 
 from datetime import date
-from typing import Self
+from typing import Any, Self
 
 from django.conf import settings
 from django.db import models
@@ -38,6 +38,17 @@ class Ground(models.Model):
 
     class Meta:
         abstract = True
+
+    @property
+    def ground(self) -> dict[str, Any]:
+        """Return the pen, its birds and the place, as a row of another kind on the same ground takes them."""
+        return {
+            "pen": self.pen,
+            "batch": self.batch,
+            "bed_id": self.bed_id,
+            "offset_mm": self.offset_mm,
+            "stretch_mm": self.stretch_mm,
+        }
 
     @property
     def place(self) -> tuple[int | None, float]:

@@ -1,6 +1,7 @@
 """What if: changes that are only thought of, planned, and shown beside the plan as it is."""
 
 import json
+from collections.abc import Callable
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -16,7 +17,8 @@ from rotation.change_kinds import ChangeError, UnknownRowError, read_changes
 from rotation.change_words import changes_words
 from rotation.facts import GardenFacts, facts_of
 from rotation.middleware import MENDED_ALREADY
-from rotation.models import WhatIf
+from rotation.models import Plan, WhatIf
+from rotation.plan_sides import Compared
 from rotation.planning import current_plan
 from rotation.what_if import changes_of, known_result, work_out
 from rotation.what_if_actions import (
@@ -104,14 +106,7 @@ def _refused(request: HttpRequest, faults: list[str]) -> HttpResponse:
 @require_GET
 def what_if(request: HttpRequest, garden_id: int, what_if_id: int) -> HttpResponse:
     """Show changes, and both plans where the changed one is known."""
-    garden = garden_for(request, garden_id)
-    row = get_object_or_404(WhatIf.objects.of(garden), pk=what_if_id)
-    facts, told = facts_of(garden, garden.today()), current_plan(garden)
-    context = _context(row, facts)
-    try:
-        context["compared"] = known_result(row, facts, told)
-    except ChangeError as refusal:
-        context["refusal"] = str(refusal)
+    context = _compared(garden_for(request, garden_id), what_if_id, known_result)
     return render(request, "rotation/what_if.html", context)
 
 
@@ -119,16 +114,25 @@ def what_if(request: HttpRequest, garden_id: int, what_if_id: int) -> HttpRespon
 @vary_on_headers("HX-Request")
 def what_if_worked(request: HttpRequest, garden_id: int, what_if_id: int) -> HttpResponse:
     """Work the changed plan out, and show both; about a second."""
-    garden = garden_for(request, garden_id)
+    context = _compared(garden_for(request, garden_id), what_if_id, work_out)
+    part = "#sides" if request.htmx else ""
+    return render(request, f"rotation/what_if.html{part}", context)
+
+
+def _compared(
+    garden: Garden,
+    what_if_id: int,
+    compare: Callable[[WhatIf, GardenFacts, Plan | None], Compared | None],
+) -> dict[str, object]:
+    """Return what the page shows of a what-if whose plans are brought side by side in some way."""
     row = get_object_or_404(WhatIf.objects.of(garden), pk=what_if_id)
     facts, told = facts_of(garden, garden.today()), current_plan(garden)
     context = _context(row, facts)
     try:
-        context["compared"] = work_out(row, facts, told)
+        context["compared"] = compare(row, facts, told)
     except ChangeError as refusal:
         context["refusal"] = str(refusal)
-    part = "#sides" if request.htmx else ""
-    return render(request, f"rotation/what_if.html{part}", context)
+    return context
 
 
 def _context(row: WhatIf, facts: GardenFacts) -> dict[str, object]:

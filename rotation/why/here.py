@@ -167,7 +167,7 @@ class _Stay:
         told = announced_stays(self.account.part)
         now = cost_of(problem, told, off_bed_spans(problem, told))
         found = solved_problem(self._without_place(problem), NEXT_BEST_EFFORT)
-        rows = rows_of(self.account.part, found)
+        rows = rows_of(self.account.part, found.stays, found.off_bed)
         where = self._where(rows)
         difference = Difference.between(now, found.cost_items, problem.costs)
         system = self.facts.garden.unit_system
