@@ -39,6 +39,9 @@ LEARN_WITHIN = 0.2
 """Relative distance of bound and linear programme at which programmes begin to learn (a choice: prices far from
 right make pens return everywhere, and what is learnt from that slows all later rounds)."""
 
+DIVE_WITHIN = 0.03
+"""Relative distance at which its shares are worth diving from (a choice: earlier dives are long and poor)."""
+
 CUT_WITHIN = 0.01
 """Relative distance of bound and linear programme at which its solution is worth cutting off (a choice)."""
 
@@ -161,6 +164,11 @@ class Bound:
     def is_near(self) -> bool:
         """Whether the bound has come so near to the linear programme that its prices are about right."""
         return self._distance() <= LEARN_WITHIN
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether the linear programme is about what it will be."""
+        return self._distance() <= DIVE_WITHIN
 
     def _prices(self, duals: Duals) -> list[Floats]:
         prices = duals.prices(self.grid)

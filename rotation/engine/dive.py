@@ -21,7 +21,7 @@ from rotation.engine.repair import best_response
 ROUNDS = 8
 """Rounds of pricing after each route that is fixed (a choice)."""
 
-BLUR = 0.5
+BLUR = 0.3
 """How far chance moves a route's share unless told otherwise (a choice)."""
 
 KNOWN = 1500

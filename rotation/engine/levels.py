@@ -7,6 +7,8 @@ level of its kind that it reaches, so the cut holds for every lawful plan. Share
 levels that a fractional solution uses and then raised, kind after kind, as far as the others leave room.
 """
 
+from bisect import bisect_right
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -56,13 +58,26 @@ class LevelCut:
     spot: int
     steps: dict[Kind, Steps]
 
+    @cached_property
+    def _lists(self) -> dict[Kind, tuple[list[float], list[float]]]:
+        """The steps as lists, which single numbers are found in more quickly."""
+        return {kind: (at.tolist(), share.tolist()) for kind, (at, share) in self.steps.items()}
+
+    @cached_property
+    def rises(self) -> dict[int, list[tuple[int, Floats, Floats]]]:
+        """By run: a window, the nitrogen [g] from which it counts more, and by how much more."""
+        rises: dict[int, list[tuple[int, Floats, Floats]]] = defaultdict(list)
+        for (run, window), (from_g, share) in self.steps.items():
+            rises[run].append((window, from_g, np.diff(share, prepend=0.0)))
+        return rises
+
     def share(self, kind: Kind, nitrogen_g: float) -> float:
         """Return what a stay takes of the limit of one."""
-        known = self.steps.get(kind)
+        known = self._lists.get(kind)
         if known is None:
             return 0.0
-        reached = int(np.searchsorted(known[0], nitrogen_g, side="right"))
-        return float(known[1][reached - 1]) if reached else 0.0
+        reached = bisect_right(known[0], nitrogen_g)
+        return known[1][reached - 1] if reached else 0.0
 
 
 def broken_cut(

@@ -4,8 +4,8 @@ PURE. The same charge serves the bound (prices from the linear programme) and th
 (what other runs have taken is shut, what they have dropped is no longer earned).
 """
 
-from collections import defaultdict
 from dataclasses import dataclass
+from operator import itemgetter
 
 import numpy as np
 
@@ -56,18 +56,19 @@ class Prices:
         """Return what the cuts charge a run by window: where each window's steps begin, their nitrogen [g],
         their charge.
         """
-        by_window: dict[int, list[tuple[Floats, Floats]]] = defaultdict(list)
-        for cut, price in self.cuts:
-            for (run, window), (from_g, share) in cut.steps.items():
-                if run == number:
-                    by_window[window].append((from_g, price * np.diff(share, prepend=0.0)))
         steps_of = np.zeros(grid.window_count + 1, dtype=np.int64)
-        if not by_window:
+        parts = [
+            (window, from_g, price * rise)
+            for cut, price in self.cuts
+            for window, from_g, rise in cut.rises.get(number, ())
+        ]
+        if not parts:
             return steps_of, NOTHING, NOTHING
-        for window, parts in by_window.items():
-            steps_of[window + 1] = sum(len(from_g) for from_g, _ in parts)
-        in_order = [part for window in sorted(by_window) for part in by_window[window]]
-        from_g, charge = (np.concatenate(column) for column in zip(*in_order, strict=True))
+        parts.sort(key=itemgetter(0))
+        for window, from_g, _ in parts:
+            steps_of[window + 1] += len(from_g)
+        from_g = np.concatenate([part[1] for part in parts])
+        charge = np.concatenate([part[2] for part in parts])
         return np.cumsum(steps_of), from_g, charge
 
 

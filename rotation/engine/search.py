@@ -1,8 +1,9 @@
 """Find a plan: the one door to the method, and every plan is judged before it leaves.
 
 PURE. A quick first plan, then turn by turn column generation (`bound`), which proves how good a plan
-can be and prices what is scarce, and large-neighbourhood search (`improve`), which uses the prices and,
-once they are about right, the linear programme itself (`dive`).
+can be and prices what is scarce, and dives of the linear programme (`dive`) once its prices are about right.
+Beside them the plan is made better by many small changes (`annealing`): on a thread of their own where the
+clock alone ends the search, in turn with the rest where work may.
 """
 
 from collections.abc import Callable, Sequence
@@ -11,6 +12,8 @@ from random import Random
 
 import numpy as np
 
+from rotation.engine.annealing import Annealing
+from rotation.engine.beside import Beside, InTurn, SmallChanges
 from rotation.engine.bound import Bound
 from rotation.engine.budget import Budget
 from rotation.engine.choices import Route, choices_of
@@ -42,8 +45,8 @@ PROVEN_GAP = 1e-6
 BOUND_SHARE = 0.6
 """Share of what is used of the budget that the bound may have had (a choice)."""
 
-DIVE_SHARE = 0.2
-"""Work on quick steps for each work on dives (a choice)."""
+WORTH_POLISHING = 0.15
+"""Share of the bound by which a dive's plan may be dearer than the best and be worth polishing (a choice)."""
 
 FIRST_WIDTH = 2
 """How broad the search for the first plan is: quick above all (a choice)."""
@@ -115,36 +118,43 @@ class _Search:
         self.draft = Draft(self.grid, self.runs)
         self.improvement = Improvement(self.draft, random)
         self.dive = Dive(self.bound, self.draft, random)
+        self._random = random
         self._bound_work = 0.0
-        self._step_work = 0.0
-        self._dive_work = 0.0
 
     def run(self, watch: Callable[[Progress], bool] | None = None) -> None:
         """Search until the budget is spent, nothing is left to find, or `watch` says stop."""
         self.improvement.first_plan(FIRST_WIDTH, self._go_on)
-        if self._go_on():
-            self.bound.start(self.improvement.best)
-        while self._go_on() and self._open_gap() > PROVEN_GAP:
-            self._next()
-            if watch is not None and watch(self._progress()):
-                break
+        if not self._go_on():
+            return
+        self.bound.start(self.improvement.best)
+        beside = self.budget.limit_rounds is None
+        with (Beside if beside else InTurn)(Annealing(self.draft, self._random)) as changes:
+            while self._go_on() and self._open_gap() > PROVEN_GAP:
+                self._next(changes)
+                if watch is not None and watch(self._progress()):
+                    break
+        self._take(changes)
 
-    def _next(self) -> None:
-        """Do one piece of work: for the bound or for the plan."""
+    def _next(self, changes: SmallChanges) -> None:
+        """Do one piece of work, for the bound or for the plan, and see what small changes have come to."""
+        before = self.budget.used
         if self._is_bounds_turn():
-            before = self.budget.used
             self.bound.round(self.improvement.best_cost, self._go_on)
             self.budget.spend()
             self._bound_work += self.budget.used - before
-        elif self._step_work <= self._dive_work or not self.bound.is_near:
-            before = self.budget.used
-            self.improvement.step(self.bound.guide)
-            self.budget.spend()
-            self._step_work += self.budget.used - before
+            changes.guide(self.bound.guide)
         else:
-            before = self.budget.used
             self.budget.spend(self.improvement.dive(self.dive, self._go_on))
-            self._dive_work += DIVE_SHARE * (self.budget.used - before)
+            if self.draft.cost < self.improvement.best_cost + WORTH_POLISHING * abs(
+                self.bound.value
+            ):
+                changes.polish(list(self.draft.routes), self.draft.cost)
+        changes.turn()
+        self._take(changes)
+
+    def _take(self, changes: SmallChanges) -> None:
+        if changes.best_cost < self.improvement.best_cost:
+            self.improvement.take(changes.best)
 
     def _progress(self) -> Progress:
         return Progress(self.budget.seconds, self.improvement.best_cost, self.bound.value)
@@ -156,7 +166,8 @@ class _Search:
         return relative_gap(self.improvement.best_cost, self.bound.value)
 
     def _is_bounds_turn(self) -> bool:
-        return not self.bound.converged and self._bound_work <= BOUND_SHARE * self.budget.used
+        has_had_less = self._bound_work <= BOUND_SHARE * self.budget.used
+        return not self.bound.converged and (has_had_less or not self.bound.is_settled)
 
 
 def _judged(
