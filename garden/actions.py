@@ -44,6 +44,7 @@ def _own_crop(garden: Garden, row: CropReference) -> Crop:
         days_to_harvest=row.days_to_harvest_min,
         harvest_days=row.harvest_days,
         source=f"{row.nitrogen_from.source} ({row.nitrogen_from.mark})",
+        reference=row.name,
     )
 
 

@@ -96,6 +96,7 @@ class Frame:
 
     x_start: float
     x_end: float
+    y_bottom: float
     y_top: float
 
     def x(self, value: float) -> float:
@@ -105,7 +106,8 @@ class Frame:
 
     def y(self, value: float) -> float:
         """Return how far from the upper edge a value of y [SI] lies."""
-        return round(BOTTOM - value / self.y_top * (BOTTOM - TOP), 1)
+        share = (value - self.y_bottom) / (self.y_top - self.y_bottom)
+        return round(BOTTOM - share * (BOTTOM - TOP), 1)
 
 
 def draw(chart: Chart) -> Drawing:
@@ -114,22 +116,25 @@ def draw(chart: Chart) -> Drawing:
     Returns
     -------
     Drawing
-        The y axis starts at 0 and ends at the first tick above everything shown.
+        The y axis starts at 0, or at the last tick below what is less, and ends at the first tick above
+        everything shown.
     """
-    step = nice_step(chart.y_top() / chart.y_axis.size)
-    steps = ceil(chart.y_top() / chart.y_axis.size / step - 1e-9)
+    top, bottom = (reach / chart.y_axis.size for reach in (chart.y_top(), chart.y_bottom()))
+    step = nice_step(top - bottom)
+    first_tick, last_tick = floor(bottom / step + 1e-9), ceil(top / step - 1e-9)
     has_bars = any(isinstance(series, Bars) for series in chart.series)
     # A bar stands over its number, so the axis begins and ends half a step outside of them.
     margin = chart.x_step / 2 if has_bars else 0.0
-    start = chart.x_step - margin if has_bars else 0.0
-    frame = Frame(start, chart.x_end + margin, step * steps * chart.y_axis.size)
+    start = chart.x_step - margin if has_bars else chart.x_start
+    tick = step * chart.y_axis.size
+    frame = Frame(start, chart.x_end + margin, first_tick * tick, last_tick * tick)
     today_x = _today(chart, frame)
     return Drawing(
         chart=chart,
         x_ticks=tuple(_x_ticks(chart, frame, has_bars)),
         y_ticks=tuple(
-            Tick(frame.y(n * step * chart.y_axis.size), f"{n * step:g}", n % 2 == 1)
-            for n in range(steps + 1)
+            Tick(frame.y(n * tick), f"{n * step:g}".replace("-", "−"), n % 2 == 1)
+            for n in range(first_tick, last_tick + 1)
         ),
         strokes=tuple(_strokes(chart, frame)),
         spots=tuple(
@@ -157,7 +162,12 @@ def _anchor(x: float | None) -> str:
 
 
 def _x_ticks(chart: Chart, frame: Frame, has_bars: bool) -> Iterable[Tick]:
-    first = 1 if has_bars else 0
+    if chart.x_marks:
+        yield from (
+            Tick(frame.x(at), text, n % 2 == 1) for n, (at, text) in enumerate(chart.x_marks)
+        )
+        return
+    first = 1 if has_bars else ceil(chart.x_start / chart.x_step - 1e-9)
     for n in range(first, int(chart.x_end / chart.x_step + 1e-9) + 1):
         yield Tick(frame.x(n * chart.x_step), f"{n * chart.x_step:g}", (n - first) % 2 == 1)
 

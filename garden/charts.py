@@ -23,6 +23,13 @@ BAR_LOOKS = {
     },
 }
 """Width and colours of bars in Plotly, by their class in the style sheet."""
+LINE_LOOKS = {
+    "line-1": {"color": "var(--c1)"},
+    "line-2": {"color": "var(--c2)", "dash": "dash"},
+    "line-3": {"color": "var(--c3)", "dash": "dot"},
+    "line-4": {"color": "var(--c4)", "dash": "dashdot"},
+}
+"""Colours and strokes of lines in Plotly, by their class in the style sheet: told apart without colour too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +65,14 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Points:
-    """Measured points, each with the spread of its sample, which may be nil."""
+    """Measured points, each with its spread, which may be nil; `spread` says what that is."""
 
     name: str
     x: Numbers
     y: Numbers
     low: Numbers
     high: Numbers
+    spread: str = ""
 
     @property
     def top(self) -> float:
@@ -109,7 +117,7 @@ class Chart:
     title, says : str
         Its name, and one sentence that tells what can be seen.
     x_axis, y_axis : Axis
-        The x axis counts from 0, in steps of `x_step` up to `x_end`.
+        The x axis counts from `x_start`, 0 unless given, in steps of `x_step` up to `x_end`.
     series : sequence of Series
         Drawn in order, later ones on top.
     write_x, write_y : callable
@@ -132,6 +140,9 @@ class Chart:
     write_y: Callable[[float], str]
     level: tuple[str, float] | None = None
     today: float | None = None
+    x_start: float = 0.0
+    x_marks: tuple[tuple[float, str], ...] = ()
+    """Places on the x axis with their text, where steps of one length do not do, as months."""
 
     def table(self) -> list[list[str]]:
         """Return the table's rows: the heading, then one for each step of x and measured point.
@@ -146,8 +157,13 @@ class Chart:
         chosen: set[float] = set()
         for series in self.series:
             stepwise = isinstance(series, Band | Line)
-            chosen |= {x for x in series.x if not stepwise or x % self.x_step == 0}
+            chosen |= {x for x in series.x if not stepwise or self._is_marked(x)}
         return sorted(chosen)
+
+    def _is_marked(self, x: float) -> bool:
+        if self.x_marks:
+            return any(at == x for at, _ in self.x_marks)
+        return x % self.x_step == 0
 
     def _cells(self, x: float) -> Iterable[str]:
         for series in reversed(self.series):
@@ -165,6 +181,15 @@ class Chart:
         """Return the y that must fit on the chart [SI]."""
         tops = [series.top for series in self.series if len(series.x)]
         return max([*tops, self.level[1] if self.level else 0.0, self.y_axis.size / 10])
+
+    def y_bottom(self) -> float:
+        """Return the lowest y that must fit on the chart, at most 0 [SI]."""
+        lows = (
+            low
+            for series in self.series
+            for low in (series.low if isinstance(series, Band) else getattr(series, "y", ()))
+        )
+        return min(0.0, *lows, 0.0)
 
 
 def figure(chart: Chart) -> dict[str, object]:
@@ -200,7 +225,7 @@ def _layout(chart: Chart) -> dict[str, object]:
     has_bars = any(isinstance(series, Bars) for series in chart.series)
     # A bar stands over its number, so the axis begins and ends half a step outside of them.
     margin = chart.x_step / 2 if has_bars else 0.0
-    x_start = chart.x_step - margin if has_bars else 0.0
+    x_start = chart.x_step - margin if has_bars else chart.x_start
     return {
         "template": "none",
         "paper_bgcolor": "var(--card)",
@@ -214,12 +239,19 @@ def _layout(chart: Chart) -> dict[str, object]:
         "xaxis": axis
         | {
             "title": {"text": chart.x_axis.label},
-            "dtick": chart.x_step,
+            **_plotly_ticks(chart),
             "range": [x_start, chart.x_end + margin],
             "showgrid": False,
         },
         "yaxis": axis | {"title": {"text": chart.y_axis.label}, "rangemode": "tozero"},
     }
+
+
+def _plotly_ticks(chart: Chart) -> dict[str, object]:
+    if not chart.x_marks:
+        return {"dtick": chart.x_step}
+    at, text = zip(*chart.x_marks, strict=True)
+    return {"tickvals": list(at), "ticktext": list(text)}
 
 
 def _traces(series: Series, size: float) -> list[go.Scatter | go.Bar]:
@@ -230,7 +262,8 @@ def _traces(series: Series, size: float) -> list[go.Scatter | go.Bar]:
     if isinstance(series, Bars):
         return [go.Bar(x=x, y=y, name=series.name, **BAR_LOOKS[series.style])]
     if isinstance(series, Line):
-        return [go.Scatter(x=x, y=y, name=series.name, mode="lines", line_color="var(--c1)")]
+        look = LINE_LOOKS[series.style]
+        return [go.Scatter(x=x, y=y, name=series.name, mode="lines", line=look)]
     spread = {
         "array": _in(size, [high - y for high, y in zip(series.high, series.y, strict=True)]),
         "arrayminus": _in(size, [y - low for low, y in zip(series.low, series.y, strict=True)]),

@@ -1,7 +1,8 @@
-"""The reference table of crops: need, contact with soil, days and hardiness, a source for each.
+"""The reference table of crops: need, contact with soil, days, hardiness, harvest, a source for each.
 
-PURE. ``reference/crops.csv`` and ``reference/removals.csv`` hold the figures; this module gives
-them types. A garden starts its own crops as copies of these rows and changes them as it learns.
+PURE. ``reference/crops.csv``, ``reference/crop_contents.csv`` and ``reference/removals.csv`` hold the
+figures; this module gives them types. A garden starts its own crops as copies of these rows and changes
+them as it learns.
 """
 
 from __future__ import annotations
@@ -13,9 +14,11 @@ from enum import StrEnum
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 from garden.harvest_interval import Contact
 from garden.ledger import PHOSPHATE_PER_PHOSPHORUS
+from garden.npk import POTASSIUM_PER_POTASH, Npk
 from garden.provenance import Mark, Provenance
 
 REFERENCE = Path(__file__).parent / "reference"
@@ -25,6 +28,9 @@ KG_HA_PER_LB_ACRE = 0.45359237 / 0.40468564
 
 KG_HA_PER_SHORT_TON_ACRE = 2000 * KG_HA_PER_LB_ACRE
 """Yield conversion [kg/ha per short ton/acre]: 2000 lb to the ton."""
+
+KG_HA_PER_G_M2 = 10.0
+"""Load conversion [kg/ha per g/m²]: 10 000 m² of 1/1000 kg."""
 
 
 class Feeder(StrEnum):
@@ -84,6 +90,28 @@ class CropReference:
     frost: Frost
     frost_from: Provenance
     note: str
+    content: Npk
+    """In a kilogram picked, fresh [g/kg]."""
+    content_from: Provenance
+    yield_kg_m2: float
+    """Usual harvest of a square metre over the season [kg/m²]."""
+    yield_from: Provenance
+    fixed_kg_ha: float
+    """Nitrogen from the air that a legume leaves in the bed with its roots and tops [kg/ha]."""
+    fixed_from: Provenance
+    spacing_mm: float
+    """From plant to plant in a bed, each way [mm]."""
+    spacing_from: Provenance
+
+    @property
+    def removal_kg_ha(self) -> Npk:
+        """What a usual harvest takes from a hectare [kg/ha, held in the fields of grams]."""
+        return self.content * (self.yield_kg_m2 * KG_HA_PER_G_M2)
+
+    @property
+    def replaced_from(self) -> Provenance:
+        """Where the need of phosphorus and potassium comes from: it replaces what the harvest takes."""
+        return Provenance(source="what a usual harvest takes, to be put back", mark=Mark.DERIVED)
 
 
 @dataclass(frozen=True)
@@ -99,8 +127,16 @@ class CropRemoval:
     yield_kg_ha: float
     nitrogen_kg_ha: float
     phosphorus_kg_ha: float
+    potassium_kg_ha: float
     provenance: Provenance
     note: str
+
+    @property
+    def content(self) -> Npk:
+        """What a kilogram of the harvest carries off [g/kg]."""
+        return Npk(self.nitrogen_kg_ha, self.phosphorus_kg_ha, self.potassium_kg_ha) * (
+            1000 / self.yield_kg_ha
+        )
 
     def nitrogen_g(self, harvest_kg: float) -> float:
         """Return the nitrogen in a harvest of so many kilograms, fresh [g]."""
@@ -114,7 +150,8 @@ class CropRemoval:
 @cache
 def crop_table() -> Mapping[str, CropReference]:
     """Return the reference crops by name, in the order of the table; read once, read-only."""
-    crops = map(_crop, _rows("crops.csv"))
+    contents = {row["name"]: row for row in _rows("crop_contents.csv")}
+    crops = (_crop(row | contents[row["name"]]) for row in _rows("crops.csv"))
     return MappingProxyType({crop.name: crop for crop in crops})
 
 
@@ -149,7 +186,24 @@ def _crop(row: dict[str, str]) -> CropReference:
         frost=Frost(row["frost"]),
         frost_from=_provenance(row, "frost_"),
         note=row["note"],
+        **_harvest(row),
     )
+
+
+def _harvest(row: dict[str, str]) -> dict[str, Any]:
+    """Return what a harvest weighs and holds; a measured removal goes before a table of foods."""
+    measured = removal_table().get(row["name"])
+    eaten = Npk(*(float(row[f"{name}_g_kg"]) for name in ("nitrogen", "phosphorus", "potassium")))
+    return {
+        "content": measured.content if measured else eaten,
+        "content_from": measured.provenance if measured else _provenance(row, "content_"),
+        "yield_kg_m2": float(row["yield_kg_m2"]),
+        "yield_from": _provenance(row, "yield_"),
+        "fixed_kg_ha": float(row["fixed_kg_ha"]),
+        "fixed_from": _provenance(row, "fixed_"),
+        "spacing_mm": float(row["spacing_mm"]),
+        "spacing_from": _provenance(row, "spacing_"),
+    }
 
 
 def _removal(row: dict[str, str]) -> CropRemoval:
@@ -160,6 +214,9 @@ def _removal(row: dict[str, str]) -> CropRemoval:
         yield_kg_ha=float(row["yield_short_tons_acre"]) * KG_HA_PER_SHORT_TON_ACRE,
         nitrogen_kg_ha=float(row["nitrogen_lb_acre"]) * KG_HA_PER_LB_ACRE,
         phosphorus_kg_ha=phosphate_kg_ha / PHOSPHATE_PER_PHOSPHORUS.value,
+        potassium_kg_ha=float(row["potash_lb_acre"])
+        * KG_HA_PER_LB_ACRE
+        * POTASSIUM_PER_POTASH.value,
         provenance=_provenance(row),
         note=row["note"],
     )

@@ -6,6 +6,7 @@ from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.forms.renderers import TemplatesSetting
 
+from garden.frost import month_day_words, read_month_day
 from garden.models import Garden
 from garden.units import Measure, System
 
@@ -90,6 +91,35 @@ class DayField(forms.DateField):
     def __init__(self, **kwargs: Any) -> None:
         widget = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
         super().__init__(widget=widget, input_formats=["%Y-%m-%d"], **kwargs)
+
+
+class MonthDayField(forms.CharField):
+    """A day of the year such as ``20 April``, held as ``04-20``."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(widget=forms.TextInput(attrs={"autocomplete": "off"}), **kwargs)
+
+    def prepare_value(self, value: Any) -> Any:
+        """Write a stored day in words; leave what somebody typed as it was typed."""
+        try:
+            return month_day_words(read_month_day(value)) if value else value
+        except ValueError:
+            return value
+
+    def to_python(self, value: Any) -> str:
+        """Read typed text."""
+        text = super().to_python(value)
+        try:
+            return read_month_day(text) if text else ""
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from None
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        """Compare the days, however they were written."""
+        try:
+            return self.to_python(initial) != self.to_python(data)
+        except forms.ValidationError:
+            return True
 
 
 class RowsField(forms.ModelMultipleChoiceField):

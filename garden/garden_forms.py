@@ -5,18 +5,26 @@ from typing import Any
 
 from django import forms
 
-from garden.forms import GardenForm, NumberField, quantity
+from garden.forms import GardenForm, MonthDayField, NumberField, quantity
+from garden.harvest_standards import RULES, WORDS
 from garden.models import Garden
 from garden.time_zones import time_zone_choices
 from garden.units import DENSITY, FEED_MASS, PEN_LENGTH
 
 GROUPS = {
     "The garden": ("name", "time_zone", "unit_system"),
-    "Food safety": ("harvest_days_touches", "harvest_days_clear"),
+    "Food safety": (
+        "harvest_standard",
+        "harvest_days_touches",
+        "harvest_days_clear",
+        "harvest_days_cooked",
+    ),
+    "Frosts": ("last_frost", "first_frost"),
     "Nitrogen": (
         "nitrogen_policy",
         "annual_limit_kg_ha",
         "soil_nitrogen_kg_ha",
+        "phosphorus_cap",
         "mixed_in",
         "plan_for",
     ),
@@ -28,11 +36,15 @@ GROUPS = {
 HELP = {
     "time_zone": "Says when a new day begins in the garden.",
     "unit_system": "How figures are shown. You may type in either: 4 ft 2 in or 127 cm.",
-    "harvest_days_touches": "From the last bird to the first harvest. 120 is the rule for "
-    "certified organic growers in the United States (7 CFR 205.203(c)(1)) and careful guidance for "
-    "everybody else. Stricter local rules come first.",
-    "harvest_days_clear": "For fruit that hangs or stands clear, such as staked tomatoes. 90 is from "
-    "the same rule.",
+    "harvest_standard": "From the last bird to the first harvest. The organic rule, 7 CFR 205.203(c)(1), asks "
+    "120 days of what touches soil or is splashed by it and 90 of what is held clear; a year is asked of "
+    "leafy-greens growers after raw manure (Cornell, National GAPs Program). Stricter local rules come first.",
+    "harvest_days_touches": "For this garden’s own wait. From the last bird to the first harvest.",
+    "harvest_days_clear": "For fruit that hangs or stands clear, such as staked tomatoes.",
+    "harvest_days_cooked": "Blank waits as for what touches soil. The organic rule makes no exception for "
+    "cooking; give a shorter wait only for what your kitchen cooks through.",
+    "last_frost": "Such as 20 April. With both frosts the beds’ pages suggest what to plant after the birds.",
+    "first_frost": "Such as 25 October. Take both from your weather service or from your own notes.",
     "nitrogen_policy": "A limit per year counts all that the birds drop. What the next crop can use "
     "counts only the part that plants can take up.",
     "annual_limit_kg_ha": "170 is the limit for manure, droppings of grazing "
@@ -40,6 +52,9 @@ HELP = {
     "or 3.5 lb on 1,000 sq ft.",
     "soil_nitrogen_kg_ha": "Taken off what the next crop needs. Use a soil "
     "test; 0 counts nothing (our choice).",
+    "phosphorus_cap": "Where a bed’s soil test is high, birds may bring no more phosphorus than the next "
+    "crop’s harvest takes away; where it is very high, none. Utah State University and Rutgers print "
+    "the levels.",
     "mixed_in": "Raked in the same day, about 80 parts of 100 stay in the bed; left on top, about 60 "
     "(from memory).",
     "plan_for": "Birds grow faster or slower than expected, and drop more or less. A careful plan keeps to the "
@@ -60,6 +75,7 @@ HELP = {
 UNITS = {
     "harvest_days_touches": "days",
     "harvest_days_clear": "days",
+    "harvest_days_cooked": "days",
     "annual_limit_kg_ha": "kg/ha",
     "soil_nitrogen_kg_ha": "kg/ha",
     "rest_days": "days",
@@ -67,6 +83,10 @@ UNITS = {
     "max_stay_days": "days",
 }
 """Units that do not depend on the garden's system, told in the label like those that do."""
+
+
+WAITS = ("harvest_days_touches", "harvest_days_clear", "harvest_days_cooked")
+"""The garden's own waits, which a standard sets all together."""
 
 
 class NewGardenForm(forms.ModelForm):
@@ -111,15 +131,32 @@ class SettingsForm(GardenForm, forms.ModelForm):
         Garden._meta.get_field("feed_bag_kg"), FEED_MASS, help_text=HELP["feed_bag_kg"]
     )
 
+    harvest_standard = forms.ChoiceField(
+        label="Wait between birds and harvest",
+        required=False,
+        choices=[(words.standard.value, words.name) for words in WORDS],
+        widget=forms.RadioSelect,
+        help_text=HELP["harvest_standard"],
+    )
+    last_frost = MonthDayField(
+        label="Average last frost of spring", required=False, help_text=HELP["last_frost"]
+    )
+    first_frost = MonthDayField(
+        label="Average first frost of autumn", required=False, help_text=HELP["first_frost"]
+    )
+
     class Meta:
         model = Garden
-        fields = tuple(name for names in GROUPS.values() for name in names)
+        fields = tuple(
+            name for names in GROUPS.values() for name in names if name != "harvest_standard"
+        )
         labels = {"unit_system": "Units", "nitrogen_policy": "How much nitrogen a bed may get"}
         help_texts = HELP
         field_classes = {"annual_limit_kg_ha": NumberField, "soil_nitrogen_kg_ha": NumberField}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.initial["harvest_standard"] = self.instance.harvest_standard.value
         for name, unit in UNITS.items():
             self.fields[name].label = f"{self.fields[name].label} ({unit})"
         # A zone set elsewhere, such as an old name, stays choosable.
@@ -130,6 +167,14 @@ class SettingsForm(GardenForm, forms.ModelForm):
     def clean(self) -> dict[str, Any]:
         """See that the shorter wait and the shorter stay are the shorter ones."""
         cleaned = super().clean()
+        self._keep_standard(cleaned)
+        if bool(cleaned.get("last_frost")) != bool(cleaned.get("first_frost")) and not (
+            {"last_frost", "first_frost"} & self.errors.keys()
+        ):
+            blank = "first_frost" if cleaned.get("last_frost") else "last_frost"
+            self.add_error(blank, "Give both frosts, or leave both blank.")
+        elif cleaned.get("last_frost") and cleaned["last_frost"] == cleaned.get("first_frost"):
+            self.add_error("first_frost", "The two frosts cannot fall on one day.")
         if _out_of_order(cleaned, "min_stay_days", "max_stay_days"):
             self.add_error(
                 "max_stay_days", "The longest stay must not be shorter than the shortest."
@@ -140,6 +185,18 @@ class SettingsForm(GardenForm, forms.ModelForm):
                 "Crops that touch soil need at least the wait of the others.",
             )
         return cleaned
+
+    def _keep_standard(self, cleaned: dict[str, Any]) -> None:
+        """Take the waits of the standard chosen; days typed beside one left alone are the garden's own."""
+        rule = RULES.get(cleaned.get("harvest_standard"))
+        typed_own = "harvest_standard" not in self.changed_data and set(WAITS) & {
+            *self.changed_data
+        }
+        if rule is None or typed_own:
+            return
+        for name in WAITS:
+            self.errors.pop(name, None)
+            cleaned[name] = getattr(rule, name.removeprefix("harvest_"))
 
     def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
         """Return the fields under their headings."""
@@ -152,7 +209,11 @@ class SettingsForm(GardenForm, forms.ModelForm):
 
 def _fact(bound: forms.BoundField) -> Fact:
     value = bound.value()
-    if isinstance(bound.field, forms.BooleanField):
+    if isinstance(bound.field, MonthDayField):
+        shown = bound.field.prepare_value(value) or "Not set"
+    elif value is None:
+        shown = "Not set"
+    elif isinstance(bound.field, forms.BooleanField):
         shown = "Yes" if value else "No"
     elif bound.name == "time_zone":
         shown = value

@@ -35,6 +35,9 @@ LONGEST_WAIT_DAYS = 5 * 365
 Cornell's National GAPs decision tree on soil amendments. Published; as a ceiling on input it is our
 choice."""
 
+_CEILING_DAYS = LONGEST_WAIT_DAYS + 1
+"""A rule counted from the last bird has a day more where droppings are mixed in the day after."""
+
 
 class Contact(StrEnum):
     """How the part eaten meets the soil, in the rule's sense. In doubt, it touches."""
@@ -51,11 +54,11 @@ class HarvestRule:
     Parameters
     ----------
     days_clear : int, default 90
-        For a crop held clear of the soil, 0 to 1825. [days]
+        For a crop held clear of the soil, 0 to 1826. [days]
     days_touches : int, default 120
-        For a crop that touches the soil or is splashed by it, `days_clear` to 1825. [days]
+        For a crop that touches the soil or is splashed by it, `days_clear` to 1826. [days]
     days_cooked : int, optional
-        For a crop never eaten raw, 0 to 1825. Left out, such a crop waits like one that touches: 7
+        For a crop never eaten raw, 0 to 1826. Left out, such a crop waits like one that touches: 7
         CFR 205.203 makes no exception for cooking, so only the garden itself can shorten the wait.
         [days]
 
@@ -71,8 +74,8 @@ class HarvestRule:
 
     def __post_init__(self) -> None:
         for contact in Contact:
-            if not 0 <= self.days_for(contact) <= LONGEST_WAIT_DAYS:
-                raise ValueError(f"days_{contact}: expected 0 to {LONGEST_WAIT_DAYS} days")
+            if not 0 <= self.days_for(contact) <= _CEILING_DAYS:
+                raise ValueError(f"days_{contact}: expected 0 to {_CEILING_DAYS} days")
         if self.days_touches < self.days_clear:
             raise ValueError("days_touches: expected at least days_clear")
 

@@ -236,10 +236,11 @@ def nitrogen_room_g(
 
 @dataclass(frozen=True)
 class Dropping:
-    """Total nitrogen dropped on a bed on a day [g]."""
+    """Total nitrogen dropped on a bed on a day [g]; not `for_crop` where it counts for a limit only."""
 
     day: date
     nitrogen_g: float
+    for_crop: bool = True
 
 
 def dropped_last_365_days_g(droppings: Iterable[Dropping], on: date) -> float:

@@ -5,9 +5,11 @@ from typing import Any
 
 from django import forms
 
+from garden.crop_figures import figures_of
 from garden.forms import DayField, GardenForm, NumberField
 from garden.models import Bed, Crop, Garden, Planting
 from garden.names import NameOnce
+from garden.npk import Element
 
 YEARS_BACK, YEARS_AHEAD = 30, 10
 """How far from today a crop's days may lie: asparagus is old, and no plan looks further. Our choice."""
@@ -15,29 +17,56 @@ YEARS_BACK, YEARS_AHEAD = 30, 10
 OWN_FIGURE = "this garden's own figure"
 
 
+FROM_TABLE = {
+    "phosphorus_kg_ha": "Phosphorus it needs (kg of P per hectare)",
+    "potassium_kg_ha": "Potassium it needs (kg of K per hectare)",
+    "nitrogen_g_kg": "Nitrogen in a kilogram picked (g)",
+    "phosphorus_g_kg": "Phosphorus in a kilogram picked (g)",
+    "potassium_g_kg": "Potassium in a kilogram picked (g)",
+    "yield_kg_m2": "Usual harvest (kg on a square metre)",
+    "fixed_kg_ha": "Nitrogen a legume leaves in the bed (kg per hectare)",
+    "spacing_mm": "From plant to plant (mm)",
+}
+"""Figures that a blank takes from the reference table, with their labels."""
+
+
 class CropForm(NameOnce, GardenForm, forms.ModelForm):
     """A crop as this garden grows it."""
 
     class Meta:
         model = Crop
-        fields = ("name", "family", "nitrogen_kg_ha", "contact", "days_to_harvest", "harvest_days")
-        field_classes = {"nitrogen_kg_ha": NumberField}
+        fields = (
+            *("name", "family", "nitrogen_kg_ha", "contact", "days_to_harvest", "harvest_days"),
+            *FROM_TABLE,
+        )
+        field_classes = {"nitrogen_kg_ha": NumberField} | dict.fromkeys(FROM_TABLE, NumberField)
         labels = {
             "nitrogen_kg_ha": "Nitrogen it needs (kg per hectare)",
             "contact": "The part you eat",
             "days_to_harvest": "Days to the first harvest, at the earliest",
             "harvest_days": "Days that picking goes on",
+            **FROM_TABLE,
         }
         help_texts = {
-            "nitrogen_kg_ha": "100 kg/ha is 10 g on each square metre, or 2 lb on 1,000 sq ft.",
+            "nitrogen_kg_ha": "100 kg/ha is 10 g on each square metre, or 2 lb on 1,000 sq ft. "
+            "0 for one that needs none, as beans do: what birds leave is then of no use to it.",
             "contact": "Says how long birds must be gone before you pick. In doubt, it touches. "
             "What is cooked waits like what touches: the rule makes no exception.",
             "days_to_harvest": "From sowing, or from planting out where you plant young plants.",
         }
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        figures = figures_of(self.instance)
+        content = {f"{name}_g_kg": figures.content.of(name) for name in Element}
+        for name in FROM_TABLE:
+            known = content[name] if name in content else getattr(figures, name)
+            if known:
+                self.fields[name].help_text = f"Blank reckons with {known:.3g}."
+
     def save(self, commit: bool = True) -> Crop:
-        """Save; a crop with a changed figure has the garden itself for its source."""
-        if self.changed_data:
+        """Save; a crop whose nitrogen was changed has the garden itself for that figure's source."""
+        if "nitrogen_kg_ha" in self.changed_data:
             self.instance.source = OWN_FIGURE
         return super().save(commit)
 

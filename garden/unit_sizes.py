@@ -30,6 +30,7 @@ FAHRENHEIT_FREEZING = Fraction(32)
 FOOT_MM = 12 * INCH_MM  # derived: 12 inches; 304.8 mm, as 16 CFR 500.19(a) prints
 OUNCE_G = POUND_G / 16  # derived: 16 ounces to the pound; 28.349523125 g
 SQUARE_FOOT_M2 = (FOOT_MM / 1000) ** 2  # derived; 0.09290304 m², as 16 CFR 500.19(a) prints
+MILE_PER_HOUR_M_S = 5280 * FOOT_MM / 1000 / 3600  # derived: 0.44704 m/s, exact
 POUND_PER_SQUARE_FOOT_KG_M2 = POUND_G / 1000 / SQUARE_FOOT_M2  # derived; about 4.882
 
 LENGTHS_MM = (
@@ -52,6 +53,11 @@ AREAS_M2 = (
 TEMPERATURES_C = (
     Unit("°C", Fraction(1), ("°c", "° c", "c", "celsius")),
     Unit("°F", FAHRENHEIT_DEGREE_C, ("°f", "° f", "f", "fahrenheit"), FAHRENHEIT_FREEZING),
+)
+SPEEDS_M_S = (
+    Unit("m/s", Fraction(1), ("m/s",)),
+    Unit("km/h", Fraction(5, 18), ("km/h", "kmh", "kph")),
+    Unit("mph", MILE_PER_HOUR_M_S, ("mph",)),
 )
 DENSITIES_KG_M2 = (
     Unit("kg/m²", Fraction(1), ("kg/m2", "kg/sq m", "kg per m2")),

@@ -285,3 +285,11 @@ DENSITY = Measure(
     grain=Fraction(1, 200),
 )
 """Birds' weight on a pen's floor. [kg/m²]"""
+
+WIND_SPEED = Measure(
+    "a wind speed",
+    sizes.SPEEDS_M_S,
+    {"metric": _in("m/s", 0, "25, 25 m/s or 90 km/h"), "us": _in("mph", 0, "55 or 55 mph")},
+    grain=Fraction(1, 20),
+)
+"""Gusts that a pen stands through. [m/s]"""

@@ -2,7 +2,8 @@
 
 from django.urls import include, path
 
-from garden.views import beds, front, guide, people, plantings, rules
+from garden.line_kinds import LINE_KINDS
+from garden.views import beds, compost, crops, front, guide, lines, people, plantings, rules
 
 # Prefix: (none)
 site_urls = [
@@ -32,7 +33,37 @@ garden_urls = [
     path("beds/plantings/<int:planting_id>/remove/", plantings.remove, name="planting_remove"),
     path("beds/crops/", plantings.crops, name="crops"),
     path("beds/crops/new/", plantings.crop_new, name="crop_new"),
+    path("beds/crops/<int:crop_id>/", crops.crop, name="crop"),
     path("beds/crops/<int:crop_id>/edit/", plantings.crop_edit, name="crop_edit"),
+]
+
+# One set of addresses for each kind of line about a bed: soil_test_new, spread_edit, harvest_remove and so on.
+line_urls = [
+    path(f"beds/{where}", view, {"kind": kind}, f"{kind.key}_{name}")
+    for kind in LINE_KINDS
+    for name, where, view in (
+        ("new", f"<int:bed_id>/{kind.folder}/new/", lines.new),
+        ("edit", f"{kind.folder}/<int:{kind.id_name}>/edit/", lines.edit),
+        ("remove", f"{kind.folder}/<int:{kind.id_name}>/remove/", lines.remove),
+    )
+]
+
+heap_urls = [
+    path("beds/compost/", compost.heaps, name="heaps"),
+    path("beds/compost/new/", compost.new, name="heap_new"),
+    path("beds/compost/<int:heap_id>/edit/", compost.edit, name="heap_edit"),
+    path("beds/compost/<int:heap_id>/put-on/", compost.input_new, name="heap_input_new"),
+    path("beds/compost/<int:heap_id>/log/", compost.reading_new, name="heap_reading_new"),
+    path("beds/compost/<int:heap_id>/carry/", compost.spread_new, name="heap_spread_new"),
+    *(
+        path(
+            f"beds/compost/<int:heap_id>/{line}s/<int:{line}_id>/remove/",
+            compost.line_remove,
+            {"line": line},
+            f"heap_{line}_remove",
+        )
+        for line in compost.LINES
+    ),
 ]
 
 urlpatterns = [
@@ -42,6 +73,8 @@ urlpatterns = [
         include(
             [
                 *garden_urls,
+                *line_urls,
+                *heap_urls,
                 path("", include("pens.urls")),
                 path("", include("flocks.urls")),
                 path("", include("rotation.urls")),

@@ -1,7 +1,26 @@
 """The ground floor's rows: people and gardens, beds and crops, and what can be undone."""
 
 from garden.models.beds import Bed, Crop, Planting
+from garden.models.compost import Heap, HeapInput, HeapReading
+from garden.models.early_harvests import EarlyHarvest
 from garden.models.people import Garden, Invitation, Membership, Role
+from garden.models.soil import HarvestWeight, SoilTest, Spread
 from garden.models.undo import UndoStep
 
-__all__ = ["Bed", "Crop", "Garden", "Invitation", "Membership", "Planting", "Role", "UndoStep"]
+__all__ = [
+    "Bed",
+    "Crop",
+    "EarlyHarvest",
+    "Garden",
+    "HarvestWeight",
+    "Heap",
+    "HeapInput",
+    "HeapReading",
+    "Invitation",
+    "Membership",
+    "Planting",
+    "Role",
+    "SoilTest",
+    "Spread",
+    "UndoStep",
+]

@@ -119,6 +119,56 @@ class Crop(models.Model):
         "days of harvest", default=14, validators=[MinValueValidator(1), MaxValueValidator(365)]
     )
     source = models.CharField(max_length=200, blank=True, default="this garden's own figure")
+    reference = models.CharField(max_length=60, blank=True, default="", editable=False)
+    """The row of the reference table it began as; empty for a crop of the garden's own."""
+    phosphorus_kg_ha = models.FloatField(
+        "phosphorus it needs",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(200)],
+    )
+    potassium_kg_ha = models.FloatField(
+        "potassium it needs",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(800)],
+    )
+    nitrogen_g_kg = models.FloatField(
+        "nitrogen in a kilogram picked",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(60)],
+    )
+    phosphorus_g_kg = models.FloatField(
+        "phosphorus in a kilogram picked",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(20)],
+    )
+    potassium_g_kg = models.FloatField(
+        "potassium in a kilogram picked",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(60)],
+    )
+    yield_kg_m2 = models.FloatField(
+        "usual harvest of a square metre",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0.01), MaxValueValidator(60)],
+    )
+    fixed_kg_ha = models.FloatField(
+        "nitrogen it leaves from the air",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(300)],
+    )
+    spacing_mm = models.FloatField(
+        "from plant to plant",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(5), MaxValueValidator(3000)],
+    )
 
     class Meta:
         ordering = ["name"]

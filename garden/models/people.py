@@ -12,7 +12,7 @@ from django.db import models
 from django.db.models import Q
 
 from garden.clock import now, today_in
-from garden.harvest_interval import HarvestRule
+from garden.models.safe_harvest import SafeHarvest
 from garden.nutrients import NitrogenPolicy
 
 INVITATION_DAYS = 14
@@ -43,7 +43,7 @@ class GardenQuerySet(models.QuerySet["Garden"]):
         return self.filter(memberships__user=user)
 
 
-class Garden(models.Model):
+class Garden(SafeHarvest):
     """One place under one set of rules. Lengths are mm, areas m², nitrogen kg per hectare."""
 
     class UnitSystem(models.TextChoices):
@@ -93,22 +93,16 @@ class Garden(models.Model):
         default=170.0,
         validators=[MinValueValidator(1), MaxValueValidator(2000)],
     )
+    phosphorus_cap = models.BooleanField(
+        "hold phosphorus back where a soil test is high", default=True
+    )
     soil_nitrogen_kg_ha = models.FloatField(
         "nitrogen the soil gives a crop by itself",
         default=0.0,
         validators=[MinValueValidator(0), MaxValueValidator(500)],
     )
     plan_for = models.CharField(
-        "droppings to plan for", max_length=12, choices=PlanFor.choices, default=PlanFor.MEDIAN
-    )
-    mixed_in = models.BooleanField("droppings are mixed in the day the pen leaves", default=True)
-    harvest_days_touches = models.PositiveSmallIntegerField(
-        "wait for crops that touch or are splashed by soil",
-        default=120,
-        validators=[MaxValueValidator(730)],
-    )
-    harvest_days_clear = models.PositiveSmallIntegerField(
-        "wait for crops held clear of the soil", default=90, validators=[MaxValueValidator(730)]
+        "droppings to plan for", max_length=12, choices=PlanFor.choices, default=PlanFor.MOST
     )
     clearance_mm = models.FloatField(
         "gap between pen and bed wall, each side",
@@ -147,31 +141,6 @@ class Garden(models.Model):
         """The share of flocks that drop no more on a day than is planned for [1]."""
         careful = {self.PlanFor.MOST: 0.8, self.PlanFor.NEARLY_ALL: 0.9}
         return careful.get(self.plan_for, 0.5)
-
-    def harvest_rule(self) -> HarvestRule:
-        """Return the garden's waits between birds and harvest."""
-        return HarvestRule(
-            days_clear=self.harvest_days_clear, days_touches=self.harvest_days_touches
-        )
-
-    def bird_day_rule(self) -> HarvestRule:
-        """Return the waits counted from the last day with birds, as windows need them.
-
-        Where droppings are mixed in the day after, the rule's own count starts a day later.
-        """
-        later = 1 if self.mixed_in else 0
-        return HarvestRule(
-            days_clear=self.harvest_days_clear + later,
-            days_touches=self.harvest_days_touches + later,
-        )
-
-    def interval_starts_on(self, end_day: date) -> date:
-        """Return the day that the harvest interval counts from after a stay that ended on `end_day`.
-
-        That is the last day with birds, or the day they left where droppings are then mixed in: the rule
-        counts from mixing (7 CFR 205.203(c)(1)).
-        """
-        return end_day if self.mixed_in else end_day - timedelta(days=1)
 
     def nitrogen_rules(self) -> NitrogenPolicy:
         """Return the garden's rules for nitrogen."""

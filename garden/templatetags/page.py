@@ -27,12 +27,14 @@ def here(context: template.Context, place: str) -> SafeString:
 QUANTITIES = {
     "area": units.AREA,
     "bed_length": units.BED_LENGTH,
+    "degrees": units.TEMPERATURE,
     "density": units.DENSITY,
     "distance": units.DISTANCE,
     "feed": units.FEED_MASS,
     "nitrogen": units.NITROGEN,
     "pen_length": units.PEN_LENGTH,
     "weight": units.BIRD_MASS,
+    "wind": units.WIND_SPEED,
 }
 """Filters that write an SI value in the garden's units, as in ``{{ bed.length_mm|bed_length:garden }}``."""
 

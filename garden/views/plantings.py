@@ -22,7 +22,7 @@ def new(request: HttpRequest, garden_id: int, bed_id: int) -> HttpResponse:
         posted(request),
         instance=Planting(bed=bed),
         garden=garden,
-        initial={"starts_on": garden.today()},
+        initial={"starts_on": garden.today()} | _asked(request),
     )
     if form.is_valid():
         with undoable(garden, request.user, f"{form.instance.crop} in {bed} added") as step:
@@ -30,6 +30,11 @@ def new(request: HttpRequest, garden_id: int, bed_id: int) -> HttpResponse:
         tell_neighbours(request, form.instance)
         return redirect("bed", garden_id=garden.pk, bed_id=bed.pk)
     return form_page(request, "garden/planting_new.html", form, bed=bed)
+
+
+def _asked(request: HttpRequest) -> dict[str, str]:
+    """Return the fields that a link to the form has filled in, such as a suggested crop with its days."""
+    return {name: request.GET[name] for name in PlantingForm.Meta.fields if name in request.GET}
 
 
 @require_http_methods(["GET", "POST"])
@@ -69,7 +74,8 @@ def tell_neighbours(request: HttpRequest, planting: Planting) -> None:
     for other in Planting.objects.beside(planting).select_related("crop"):
         first_day = max(other.starts_on, planting.starts_on)
         last_day = min(other.ends_on, planting.ends_on)
-        told = f"{other.crop} shares the bed from {day_words(first_day)} to {day_words(last_day)}."
+        span = f"from {day_words(first_day)} to {day_words(last_day)}"
+        told = f"{other.crop} shares the bed {span}. Two crops in one place are allowed."
         messages.info(request, told)
 
 

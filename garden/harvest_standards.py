@@ -1,0 +1,81 @@
+"""The waits between birds and harvest that a garden may choose from, each with what it rests on.
+
+PURE. A garden keeps its waits in days and nothing else; which standard they are follows from the
+days, so that the two can never tell different stories.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from garden.harvest_interval import DAYS_CLEAR, DAYS_TOUCHES, HarvestRule
+from garden.provenance import Figure, Mark
+
+LONGER_WAIT = Figure(
+    value=365.0,
+    unit="days from raw manure to harvest, whatever the crop",
+    source="Cornell University, National GAPs Program, decision tree on soil amendments: at least one year, "
+    "as the Leafy Greens Marketing Agreement requires",
+    mark=Mark.PUBLISHED,
+)
+
+
+class Standard(StrEnum):
+    """Whose waits a garden keeps."""
+
+    ORGANIC = "organic"
+    LONGER = "longer"
+    OWN = "own"
+
+
+@dataclass(frozen=True, slots=True)
+class StandardWords:
+    """A standard for a page: its name, one line for what it asks, one for what it rests on."""
+
+    standard: Standard
+    name: str
+    asks: str
+    rests_on: str
+
+
+_LONGER_DAYS = int(LONGER_WAIT.value)
+
+RULES = {
+    Standard.ORGANIC: HarvestRule(),
+    Standard.LONGER: HarvestRule(days_clear=_LONGER_DAYS, days_touches=_LONGER_DAYS),
+}
+"""The waits of the standards that are not the garden's own."""
+
+WORDS = (
+    StandardWords(
+        Standard.ORGANIC,
+        f"The organic rule: {DAYS_TOUCHES} and {DAYS_CLEAR} days",
+        f"{DAYS_TOUCHES} days for what touches soil or is splashed by it, {DAYS_CLEAR} for what is held "
+        "clear; cooked crops wait like what touches.",
+        "It binds certified organic growers in the United States (7 CFR 205.203(c)(1)) and is careful "
+        "guidance for everybody else. Where local rules ask for more, they count.",
+    ),
+    StandardWords(
+        Standard.LONGER,
+        f"A longer wait: {_LONGER_DAYS} days for every crop",
+        "A year between the last bird and the first harvest, whatever the crop.",
+        "Leafy-greens growers are asked for it after raw manure (Cornell, National GAPs Program). Where "
+        "local rules ask for more, they count.",
+    ),
+    StandardWords(
+        Standard.OWN,
+        "This garden’s own days",
+        "The days set for this garden.",
+        "The garden’s own choice. Where local rules ask for more, they count.",
+    ),
+)
+
+
+def standard_of(rule: HarvestRule) -> Standard:
+    """Return whose waits a rule's are."""
+    return next((standard for standard, waits in RULES.items() if waits == rule), Standard.OWN)
+
+
+def words_of(rule: HarvestRule) -> StandardWords:
+    """Return what a page says of a rule's standard."""
+    standard = standard_of(rule)
+    return next(words for words in WORDS if words.standard is standard)

@@ -1,0 +1,209 @@
+"""Forms about what a bed got and gave: soil tests, compost and fertiliser, weighed harvests."""
+
+import re
+from datetime import date
+from typing import Any
+
+from django import forms
+
+from garden.forms import DayField, GardenForm, NumberField, quantity
+from garden.models import Bed, HarvestWeight, Planting, SoilTest, Spread
+from garden.models.soil import MOST_MG_KG
+from garden.npk import PHOSPHORUS_PER_PHOSPHATE, POTASSIUM_PER_POTASH, label_npk
+from garden.soil_tests import from_report, to_report
+from garden.units import BED_LENGTH, FEED_MASS
+
+NOT_YET = "That day has not come yet."
+OXIDE_SHARES = {
+    "phosphorus": PHOSPHORUS_PER_PHOSPHATE.value,
+    "potassium": POTASSIUM_PER_POTASH.value,
+}
+USUAL_LABEL = {"compost": (1.0, 0.5, 1.0), "manure": (1.65, 1.4, 0.85)}
+"""N, P2O5 and K2O where they are left blank [%]. Compost: recalled, middle of garden composts. Manure: fresh
+broiler manure, nitrogen 1.3 to 2.0 % as in the table of compost materials, the rest recalled."""
+SOIL_UNITS = {
+    "ppm": "ppm",
+    "mg/kg": "mg_kg",
+    "lb/acre": "lb_acre",
+    "lb/a": "lb_acre",
+    "kg/ha": "kg_ha",
+}
+_SOIL_FIGURE = re.compile(r"(?P<number>-?\d{1,7}(?:[.,]\d{1,4})?)\s*(?P<unit>[a-z/ ]*)")
+
+
+class LineForm(GardenForm):
+    """What all lines of a bed share; keyword argument `garden` as ever, the bed is the instance's."""
+
+    @property
+    def bed(self) -> Bed:
+        """The bed it is about."""
+        return self.instance.bed
+
+    def clean_on(self) -> date:
+        """Refuse a day to come."""
+        if self.cleaned_data["on"] > self.garden.today():
+            raise forms.ValidationError(NOT_YET)
+        return self.cleaned_data["on"]
+
+
+class SoilFigureField(forms.CharField):
+    """A figure of a report, with its unit where somebody typed one: ``60`` or ``60 lb/acre``."""
+
+    def to_python(self, value: Any) -> tuple[float, str | None] | None:
+        """Read typed text into a number and the key of its unit."""
+        text = super().to_python(value).strip().lower().replace("−", "-")
+        if not text:
+            return None
+        found = _SOIL_FIGURE.fullmatch(text)
+        unit = found and found["unit"].strip()
+        if found is None or (unit and unit not in SOIL_UNITS):
+            raise forms.ValidationError(
+                "Give a number, for example 35, 35 ppm, 35 mg/kg, 70 lb/acre or 78 kg/ha."
+            )
+        number = float(found["number"].replace(",", "."))
+        if number < 0:
+            raise forms.ValidationError(
+                "A soil test finds something or nothing, never less than 0."
+            )
+        return number, SOIL_UNITS[unit] if unit else None
+
+
+class SoilTestForm(LineForm, forms.ModelForm):
+    """A laboratory's findings in the unit of its report."""
+
+    on = DayField(label="Day the sample was taken")
+    depth_mm = quantity(
+        SoilTest._meta.get_field("depth_mm"), BED_LENGTH, help_text="15 cm, or 6 in, is usual."
+    )
+    phosphorus = SoilFigureField(
+        label="Phosphorus (P)", required=False, help_text="As P. A report of P₂O₅ times 0.436 is P."
+    )
+    potassium = SoilFigureField(label="Potassium (K)", required=False)
+    nitrogen = SoilFigureField(label="Nitrate nitrogen (NO₃-N)", required=False)
+
+    class Meta:
+        model = SoilTest
+        fields = ("on", "depth_mm", "unit", "phosphorus_by")
+        help_texts = {
+            "unit": "What a plain number below means. ppm and mg/kg are the same; lb/acre is two to the ppm.",
+            "phosphorus_by": "The report names it. It says from which figure on a soil counts as high.",
+        }
+
+    field_order = ("on", "depth_mm", "unit", "phosphorus", "phosphorus_by", "potassium", "nitrogen")
+    ELEMENTS = ("phosphorus", "potassium", "nitrogen")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in self.ELEMENTS:
+            found = getattr(self.instance, f"{name}_mg_kg")
+            if found is not None:
+                self.initial[name] = f"{to_report(found, self.instance.unit):.6g}"
+
+    def clean(self) -> dict[str, Any]:
+        """Turn each finding into mg/kg."""
+        cleaned = super().clean()
+        for name in self.ELEMENTS:
+            if name not in self.errors:
+                self._convert(name, cleaned.get(name), cleaned.get("unit") or SoilTest.Unit.PPM)
+        if not self.errors and not any(cleaned.get(name) for name in self.ELEMENTS):
+            self.add_error("phosphorus", "Give at least one of the three figures.")
+        return cleaned
+
+    def _convert(self, name: str, figure: tuple[float, str | None] | None, unit: str) -> None:
+        mg_kg = None if figure is None else from_report(figure[0], figure[1] or unit)
+        if mg_kg is not None and mg_kg > MOST_MG_KG:
+            told = f"That is {mg_kg:,.0f} mg/kg, more than any soil holds. Is the unit right?"
+            self.add_error(name, told)
+        setattr(self.instance, f"{name}_mg_kg", mg_kg)
+
+
+class SpreadForm(LineForm, forms.ModelForm):
+    """Compost, manure or fertiliser put on a bed, by weight and the three figures of its bag."""
+
+    on = DayField(label="Day")
+    mass_kg = quantity(Spread._meta.get_field("mass_kg"), FEED_MASS, label="Weight")
+    nitrogen = NumberField(label="Nitrogen, N (%)", required=False, min_value=0, max_value=100)
+    phosphate = NumberField(label="Phosphate, P₂O₅ (%)", required=False, min_value=0, max_value=100)
+    potash = NumberField(
+        label="Potash, K₂O (%)",
+        required=False,
+        min_value=0,
+        max_value=100,
+        help_text="The numbers on a bag, such as 5-3-2. Blank takes usual figures for compost and manure.",
+    )
+
+    class Meta:
+        model = Spread
+        fields = ("on", "kind", "what", "mass_kg")
+        labels = {"what": "What it is called"}
+        help_texts = {
+            "kind": "Manure that was not composted starts the wait before a harvest anew."
+        }
+
+    LABEL = ("nitrogen", "phosphate", "potash")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        row = self.instance
+        if row.pk:
+            grams = row.nitrogen_g, row.phosphorus_g, row.potassium_g
+            for name, gram, share in zip(
+                self.LABEL, grams, (1, *OXIDE_SHARES.values()), strict=True
+            ):
+                self.initial[name] = round(gram / share / row.mass_kg / 10, 3)
+
+    def clean(self) -> dict[str, Any]:
+        """Work out the grams; a fertiliser must say what it holds."""
+        cleaned = super().clean()
+        if self.errors:
+            return cleaned
+        percents = [cleaned.get(name) for name in self.LABEL]
+        usual = USUAL_LABEL.get(cleaned["kind"])
+        if percents == [None] * 3 and usual is None:
+            self.add_error("nitrogen", "Give the numbers on the bag, such as 5, 3 and 2.")
+            return cleaned
+        percents = usual if percents == [None] * 3 else [percent or 0.0 for percent in percents]
+        if sum(percents) > 100:
+            self.add_error("potash", "The three cannot come to more than 100 %.")
+        grams = label_npk(cleaned["mass_kg"], *percents)
+        self.instance.nitrogen_g = grams.nitrogen_g
+        self.instance.phosphorus_g = grams.phosphorus_g
+        self.instance.potassium_g = grams.potassium_g
+        self.instance.is_composted = cleaned["kind"] != Spread.Kind.MANURE
+        return cleaned
+
+
+class PlantingChoice(forms.ModelChoiceField):
+    """A planting, told by its crop and the day it was planted."""
+
+    def label_from_instance(self, planting: Planting) -> str:
+        """Return the option's text."""
+        return f"{planting.crop}, planted {planting.starts_on:%-d %B %Y}"
+
+
+class HarvestForm(LineForm, forms.ModelForm):
+    """What was picked from one planting on a day."""
+
+    on = DayField(label="Day")
+    mass_kg = quantity(HarvestWeight._meta.get_field("mass_kg"), FEED_MASS, label="Weight picked")
+    planting = PlantingChoice(queryset=Planting.objects.none(), label="Crop")
+
+    class Meta:
+        model = HarvestWeight
+        fields = ("planting", "on", "mass_kg")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        plantings = self.bed.plantings.select_related("crop").order_by("-starts_on")
+        self.fields["planting"].queryset = plantings
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a harvest before its planting."""
+        cleaned = super().clean()
+        planting, on = cleaned.get("planting"), cleaned.get("on")
+        if planting and on and on < planting.starts_on:
+            planted = f"{planting.crop} was planted on {planting.starts_on:%-d %B %Y}"
+            self.add_error("on", f"{planted}: give that day or a later one.")
+        if planting:
+            self.instance.crop = planting.crop
+        return cleaned
