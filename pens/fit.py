@@ -16,8 +16,9 @@ FRAMING_MM = 38
 """Thickness of the framing around a pen's floor: dry nominal 2-inch lumber is 1 1/2 in (38 mm).
 Published: American Softwood Lumber Standard PS 20, minimum dressed sizes."""
 
-_UNMEASURABLE_MM = 0.01
-"""Inches leave rounding behind; a hundredth of a millimetre decides no fit. Our choice."""
+_UNMEASURABLE_MM = 0.1
+"""Inches leave rounding behind, and a pen is built to the millimetre: 44 1/4 in is 1123.95 mm and
+becomes 1124. A tenth of a millimetre decides no fit. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +118,8 @@ def fit_pen(
     pen_width_mm: float,
     clearance_mm: float,
     kind: BedKind,
+    *,
+    turn: bool = True,
 ) -> Fit:
     """Find the places a pen can take on a bed.
 
@@ -131,6 +134,8 @@ def fit_pen(
         turf there is no wall to clear, and it counts as 0. [mm]
     kind : {"raised", "ground", "turf"}
         What the bed is.
+    turn : bool
+        Whether the pen may be turned by a quarter.
 
     Returns
     -------
@@ -147,6 +152,8 @@ def fit_pen(
     bed = (bed_length_mm, bed_width_mm)
     clear_mm = 0.0 if kind == "turf" else clearance_mm
     straight = _Row(*bed, pen_length_mm, pen_width_mm, clear_mm, turned=False)
+    if not turn:
+        return straight.fit()
     turned = _Row(*bed, pen_width_mm, pen_length_mm, clear_mm, turned=True)
     if straight.count or turned.count:
         return max(straight, turned, key=lambda row: row.count).fit()

@@ -6,7 +6,7 @@ from django import forms
 
 from garden.forms import GardenForm, quantity
 from garden.names import NameOnce
-from garden.units import AREA, PEN_LENGTH
+from garden.units import AREA, FEED_MASS, PEN_LENGTH
 from pens.fit import floor_area_m2
 from pens.models import Pen
 
@@ -24,10 +24,15 @@ class PenForm(NameOnce, GardenForm, forms.ModelForm):
         required=False,
         help_text="Blank takes the outside less 38 mm (1 1/2 in) of framing on each side.",
     )
+    mass_kg = quantity(
+        Pen._meta.get_field("mass_kg"),
+        FEED_MASS,
+        help_text="If you know it: whoever carries the pen is told.",
+    )
 
     class Meta:
         model = Pen
-        fields = ("name", "length_mm", "width_mm", "floor_m2")
+        fields = ("name", "length_mm", "width_mm", "floor_m2", "mass_kg")
 
     def clean(self) -> dict[str, Any]:
         """Work out a blank floor; refuse one larger than the pen."""

@@ -46,3 +46,22 @@ def next_pen_name(taken: Collection[str]) -> str:
     names = [f"Pen {letter}" for letter in ascii_uppercase]
     names += [f"Pen {number}" for number in range(27, 28 + len(used))]
     return next(name for name in names if name.lower() not in used)
+
+
+def free_name(wish: str, taken: Collection[str], longest: int = 40) -> str:
+    """Return a name as wished, or with the first number behind it that no pen has yet.
+
+    Parameters
+    ----------
+    wish : str
+        Such as ``Long pen``.
+    taken : collection of str
+        Names in use; capitals make no difference.
+    longest : int
+        Most characters of a name.
+    """
+    used = {name.lower() for name in taken}
+    if wish.lower() not in used:
+        return wish
+    numbered = (f"{wish[: longest - 4]} {number}" for number in range(2, len(used) + 3))
+    return next(name for name in numbered if name.lower() not in used)

@@ -49,6 +49,7 @@ class Master:
     def __init__(self, task: Task, patterns: Iterable[Pattern]) -> None:
         self._task = task
         self._patterns: list[Pattern] = []
+        self._known: set[Pattern] = set()
         self._first_pattern = len(task.demand)
         self._highs = quiet_highs()
         for wanted in task.demand:
@@ -72,6 +73,32 @@ class Master:
         price = self._task.prices[pattern.stock]
         self._highs.addCol(price, 0, highspy.kHighsInf, len(rows), rows, counts)
         self._patterns.append(pattern)
+        self._known.add(pattern)
+
+    def knows(self, pattern: Pattern) -> bool:
+        """Whether a pattern is offered already."""
+        return pattern in self._known
+
+    @property
+    def patterns(self) -> tuple[Pattern, ...]:
+        """All patterns on offer, in the order of `Relaxed.boards`."""
+        return tuple(self._patterns)
+
+    def ask(self, rest: Task) -> None:
+        """Ask only for what is left to cut, and shut out patterns that would cut more than that."""
+        for piece, wanted in enumerate(rest.demand):
+            self._highs.changeRowBounds(piece, wanted, highspy.kHighsInf)
+            self._highs.changeColBounds(piece, 0, wanted)
+        for stock, row in self._stock_row.items():
+            self._highs.changeRowBounds(row, -highspy.kHighsInf, rest.available[stock])
+        for number, pattern in enumerate(self._patterns):
+            fits = all(n <= most for n, most in zip(pattern.counts, rest.demand, strict=True))
+            most = highspy.kHighsInf if fits else 0
+            self._highs.changeColBounds(self._first_pattern + number, 0, most)
+
+    def cost(self) -> float:
+        """Return what the relaxed plan costs that was last solved."""
+        return self._highs.getInfo().objective_function_value
 
     def relaxed(self) -> Relaxed:
         """Solve with boards in parts and return what pieces and stocks are worth."""

@@ -1,9 +1,10 @@
 """Find the cheapest way to cut everything, and prove how much cheaper it could be.
 
 PURE. Profiles are independent. For each: a quick full-boards-first plan; column generation for a
-bound and good patterns; whole boards chosen among those patterns; and, while a gap is left, all
-patterns that could be part of a cheaper plan are listed and the choice is made among them, which
-closes the gap for good. Time ends the search at any point with an honest gap.
+bound and good patterns; dives, that fix boards and price the rest anew, for a plan; whole boards
+chosen among the patterns known; and, while a gap is left, all patterns that could be part of a
+cheaper plan are listed and the choice is made among them, which closes the gap for good. Time ends
+the search at any point with an honest gap.
 """
 
 import time
@@ -12,6 +13,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from pens.cutting.bound import Relaxation, next_sum, relax
+from pens.cutting.dive import Dive
 from pens.cutting.master import Master, shortage_price
 from pens.cutting.patterns import (
     Choice,
@@ -27,6 +29,9 @@ from pens.cutting.rules import faults
 
 MOST_PATTERNS = 20_000
 """Patterns listed at most to close a gap: what HiGHS still chooses among in seconds. Our choice."""
+
+BRANCHES = 12
+"""Branches of the relaxed plan that are followed down. Our choice."""
 
 _SPARE_SHARES = (1, 1 / 4, 1 / 16, 1 / 64)
 """Parts of the gap that a single board may waste, tried in turn until the patterns can be listed."""
@@ -103,6 +108,8 @@ class _Search:
             values = [1 + value for value in relaxation.certificate.values]
             self._offer(quick_plan(task, values))
         pool = dict.fromkeys([*relaxation.patterns, *(pattern for pattern, _ in self.choices)])
+        if not self.is_proven() and self._seconds_left() > 0:
+            self._dive(pool)
         if not self.is_proven():
             self._choose(list(pool), self._seconds_left() / 3)
         if not self.is_proven() and self._seconds_left() > 0:
@@ -134,6 +141,15 @@ class _Search:
         if choices is not None:
             self._offer(choices)
         return bound
+
+    def _dive(self, pool: dict[Pattern, None]) -> None:
+        """Follow branches of the relaxed plan to whole boards, and keep the patterns they end in."""
+        deadline = time.monotonic() + self._seconds_left() / 3
+        for choices in Dive(self._task, list(pool), self.cost, deadline).branches(BRANCHES):
+            self._offer(choices)
+            pool.update((pattern, None) for pattern, _ in choices)
+            if self.is_proven():
+                return
 
     def _round_down(self, relaxation: Relaxation) -> None:
         """Cut the whole boards of the relaxed plan, and search again for what is left to cut."""

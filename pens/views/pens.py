@@ -25,7 +25,8 @@ def build(request: HttpRequest, garden_id: int) -> HttpResponse:
     garden = garden_for(request, garden_id)
     beds = list(garden.beds.in_use())
     sheets = pen_sheets(garden, garden.pens.in_use(), beds)
-    return render(request, "pens/build.html", {"sheets": sheets, "has_beds": bool(beds)})
+    context = {"sheets": sheets, "has_beds": bool(beds), "designs": list(garden.designs.all())}
+    return render(request, "pens/build.html", context)
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,0 +1,206 @@
+"""A design carried out on paper: every piece, door, panel and screw of a pen, and what it weighs.
+
+PURE. `design_pen` is the whole chain; the modules it calls each know one subject.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import hypot
+
+from pens.design.air import Air, air_between
+from pens.design.choices import DesignError, PenDesign
+from pens.design.cover import cover_of
+from pens.design.fasteners import HardwareLine, hardware_of
+from pens.design.frame import Framing, frame_pieces
+from pens.design.layout import Layout, floor_of
+from pens.design.leaves import doors_of, leaf_pieces
+from pens.design.lids import with_lids
+from pens.design.lumber import meshes, profiles, species, tarp_cloths
+from pens.design.mass import Mass, mass_of
+from pens.design.materials import Cover, RollLayout, WirePanel
+from pens.design.rails import cut_lines, lettered
+from pens.design.reach import distance_mm
+from pens.design.rolls import roll_layouts
+from pens.design.side_doors import with_side_doors
+from pens.design.straps import strap_pieces
+from pens.design.values import CutLine, Door, Piece, Reach
+from pens.design.wire import wire_panels
+from pens.fit import floor_area_m2
+
+LEAST_HEIGHT_MM, GREATEST_HEIGHT_MM = 300, 2000
+LONGEST_MM = 10_000
+"""What a pen may measure. Our choice: beyond it nothing here was thought through. [mm]"""
+
+_SIZES = {"length_mm": "length", "width_mm": "width", "height_mm": "height"}
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """Where the feeder or the drinker stands [mm], and how far a hand is from it."""
+
+    name: str
+    x_mm: int
+    y_mm: int
+    distance_mm: float
+    within_reach: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """A pen ready to be built; see the modules of its parts."""
+
+    design: PenDesign
+    layout: Layout
+    pieces: tuple[Piece, ...]
+    cut_list: tuple[CutLine, ...]
+    doors: tuple[Door, ...]
+    fittings: tuple[Fitting, ...]
+    wire: tuple[WirePanel, ...]
+    rolls: tuple[RollLayout, ...]
+    cover: Cover | None
+    hardware: tuple[HardwareLine, ...]
+    mass: Mass
+    air: Air
+    framing_mm: int
+
+    @property
+    def reach(self) -> Reach:
+        """How far the floor is from the doors."""
+        return self.layout.reach
+
+    @property
+    def clear_length_mm(self) -> int:
+        """Between the framing of the ends. [mm]"""
+        return self.design.length_mm - 2 * self.framing_mm
+
+    @property
+    def clear_width_mm(self) -> int:
+        """Between the framing of the long sides. [mm]"""
+        return self.design.width_mm - 2 * self.framing_mm
+
+    @property
+    def floor_m2(self) -> float:
+        """What the birds have. [m²]"""
+        return floor_area_m2(self.design.length_mm, self.design.width_mm, self.framing_mm)
+
+    @property
+    def outside_height_mm(self) -> int:
+        """With the straps on top and the skids beneath. [mm]"""
+        return round(
+            max(piece.high[2] for piece in self.pieces) - min(p.low[2] for p in self.pieces)
+        )
+
+    @property
+    def square_mm(self) -> int:
+        """Both diagonals of the base, corner to corner, when it is square. [mm]"""
+        return round(hypot(self.design.length_mm, self.design.width_mm))
+
+
+@lru_cache(maxsize=256)
+def design_pen(design: PenDesign) -> Pen:
+    """Carry a design out: place, letter, count and weigh everything; remembered, as pages ask often.
+
+    Parameters
+    ----------
+    design : PenDesign
+
+    Returns
+    -------
+    Pen
+
+    Raises
+    ------
+    DesignError
+        Naming the choice that cannot be.
+    """
+    framing = _framing(design)
+    place = with_lids if design.doors == "lids" else with_side_doors
+    layout = place(design, framing.thick, framing.wide)
+    doors = doors_of(framing, layout)
+    pieces = lettered(
+        [
+            *frame_pieces(framing, layout),
+            *(piece for door in doors for piece in leaf_pieces(framing, door)),
+            *strap_pieces(framing, layout),
+        ]
+    )
+    panels = wire_panels(design, layout, doors)
+    cover = cover_of(design)
+    foot_mm = 2 * (design.length_mm + design.width_mm)
+    hardware = hardware_of(pieces, panels, doors, foot_mm)
+    return Pen(
+        design=design,
+        layout=layout,
+        pieces=pieces,
+        cut_list=cut_lines(pieces),
+        doors=doors,
+        fittings=_fittings(design, framing, doors),
+        wire=panels,
+        rolls=roll_layouts(panels, design.roll_widths_mm),
+        cover=cover,
+        hardware=hardware,
+        mass=mass_of(design, pieces, panels, cover, hardware),
+        air=air_between(design, pieces, cover),
+        framing_mm=framing.thick,
+    )
+
+
+def _framing(design: PenDesign) -> Framing:
+    for field, table in (
+        ("profile", profiles()),
+        ("strap", profiles()),
+        ("species", species()),
+        ("mesh", meshes()),
+        ("tarp", tarp_cloths()),
+    ):
+        if getattr(design, field) not in table:
+            raise DesignError(field, f"Choose one of {', '.join(table)}.")
+    framing = Framing(design, profiles()[design.profile], profiles()[design.strap])
+    _check_sizes(design, framing)
+    return framing
+
+
+def _check_sizes(design: PenDesign, framing: Framing) -> None:
+    if design.width_mm > design.length_mm:
+        raise DesignError("width_mm", "Give the longer side as the length.")
+    if framing.strap.thickness_mm > framing.thick or framing.strap.width_mm > framing.wide:
+        raise DesignError("strap", "The strapping is no thicker and no wider than the framing.")
+    for field, name in _SIZES.items():
+        most = GREATEST_HEIGHT_MM if field == "height_mm" else LONGEST_MM
+        if getattr(design, field) > most:
+            raise DesignError(field, f"The {name} is at most {most} mm.")
+    for field in ("length_mm", "width_mm"):
+        if getattr(design, field) <= 2 * framing.thick:
+            message = f"Two framing widths take {2 * framing.thick} mm: no floor is left."
+            raise DesignError(field, message)
+    if design.height_mm < max(LEAST_HEIGHT_MM, 4 * framing.wide):
+        least = max(LEAST_HEIGHT_MM, 4 * framing.wide)
+        raise DesignError("height_mm", f"A pen of this wood is at least {least} mm high.")
+    if design.reach_mm <= 0:
+        raise DesignError("reach_mm", "Give a reach above 0.")
+
+
+def _fittings(design: PenDesign, framing: Framing, doors: tuple[Door, ...]) -> tuple[Fitting, ...]:
+    """Stand the feeder by the first door and the drinker by the last, apart from each other."""
+    x0, y0, x1, y1 = floor_of(design, framing.thick)
+    sills = [sill for door in doors for sill in door.sills]
+    ends = (doors[0].sills[0], doors[-1].sills[-1])
+    places = []
+    for sill, apart in zip(ends, (1 / 3, 2 / 3), strict=True):
+        x = sill.x0 + (sill.x1 - sill.x0) * apart
+        y = sill.y0 + (sill.y1 - sill.y0) * apart
+        places.append((_towards(x, x0, x1), _towards(y, y0, y1)))
+    fittings = []
+    for name, (x, y) in zip(("Feeder", "Drinker"), places, strict=True):
+        away = distance_mm(x, y, sills)
+        fittings.append(Fitting(name, round(x), round(y), round(away), away <= design.reach_mm))
+    return tuple(fittings)
+
+
+_FITTING_IN_MM = 250
+
+
+def _towards(at: float, low: float, high: float) -> float:
+    """Move a place in from the walls by half a feeder's room, or to the middle of a narrow pen."""
+    room = min(_FITTING_IN_MM, (high - low) / 2)
+    return min(max(at, low + room), high - room)

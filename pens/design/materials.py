@@ -1,0 +1,125 @@
+"""What is bought for a pen by the roll, the sheet and the piece: wire, cover, lines of a list.
+
+PURE. Whole millimetres.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from pens.design.values import Opening
+
+
+@dataclass(frozen=True, slots=True)
+class WirePanel:
+    """One piece of wire as it is cut.
+
+    Attributes
+    ----------
+    name : str
+    across_mm, along_mm : int
+        Across and along the roll, folds and overlaps counted in. [mm]
+    covers : tuple of Opening
+        What it lies on once it is folded; several where it goes round a corner.
+    folds : tuple of (str, int)
+        What is folded or lapped where, in words, and how wide. [mm]
+    from_door : int
+        Number of the door whose opening it is cut out of; 0 for a piece cut off a roll.
+    """
+
+    name: str
+    across_mm: int
+    along_mm: int
+    covers: tuple[Opening, ...]
+    folds: tuple[tuple[str, int], ...] = ()
+    from_door: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedPanel:
+    """A panel on a roll: its low corner, and whether it is turned by a quarter. [mm]"""
+
+    panel: WirePanel
+    along_mm: int
+    across_mm: int
+    turned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RollLayout:
+    """What is cut from rolls of one width: the least length, proven where `proven`. [mm]"""
+
+    width_mm: int
+    length_mm: int
+    panels: tuple[PlacedPanel, ...]
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """The tarp over a pen.
+
+    Attributes
+    ----------
+    tarp_length_mm, tarp_width_mm : int
+        As sold. [mm]
+    needed_length_mm, needed_width_mm : int
+        What must be covered, drip edges counted in. [mm]
+    end_overlap_mm, side_overlap_mm : int
+        What hangs over each end, and each side that is not covered, to fold under. [mm]
+    offcut_mm : tuple of int
+        Length and width of a strip that may be cut off and kept; zeros for none. [mm]
+    covers : tuple of Opening
+        Faces that it lies on.
+    mass_g : int
+    """
+
+    tarp_length_mm: int
+    tarp_width_mm: int
+    needed_length_mm: int
+    needed_width_mm: int
+    end_overlap_mm: int
+    side_overlap_mm: int
+    offcut_mm: tuple[int, int]
+    covers: tuple[Opening, ...]
+    mass_g: int
+
+
+@dataclass(frozen=True, slots=True)
+class BuyingLine:
+    """One line to take to the shop.
+
+    Attributes
+    ----------
+    key : str
+        The same whenever the same thing is meant: a tick is kept by it.
+    kind : {"boards", "wire", "cover", "screws", "hardware"}
+    what, size : str
+        In words; `size` is the trade's name of a size: a profile, a screw's use.
+    length_mm, width_mm : int
+        As sold; 0 where it has none. [mm]
+    count : int
+        How many to buy.
+    on_hand : int
+        How many of those needed lie in the shed already.
+    price : Fraction or None
+        Of one; None where it is not known.
+    mass_g : float
+        Of one. [g]
+    """
+
+    key: str
+    kind: Literal["boards", "wire", "cover", "screws", "hardware"]
+    what: str
+    size: str
+    count: int
+    length_mm: int = 0
+    width_mm: int = 0
+    on_hand: int = 0
+    price: Fraction | None = None
+    mass_g: float = 0.0
+
+    @property
+    def cost(self) -> Fraction | None:
+        """Of all that is bought; None where the price is not known."""
+        return None if self.price is None else self.price * self.count
