@@ -7,7 +7,7 @@ from typing import Any
 from django.contrib.auth.models import AbstractBaseUser
 from django.db import transaction
 
-from flocks.models import Batch, BatchPen, Loss, Processing
+from flocks.models import Batch, BatchPen, Loss, Processing, Weighing
 from flocks.models.records import Record
 from flocks.sharing import shared_out
 from garden.clock import now
@@ -81,6 +81,32 @@ def record_log(*, record: Record, user: AbstractBaseUser, said: str) -> Record:
             step.made(record)
             _settle(record.batch, step)
     return record
+
+
+def weighings_import(
+    *, batch: Batch, user: AbstractBaseUser, weighings: list[Weighing]
+) -> list[Weighing]:
+    """Save many weighings of a batch as one step, without those that are there already."""
+    garden = batch.garden
+    with transaction.atomic():
+        # As in `record_log`: the second tap waits here, and then finds all of them there.
+        Garden.objects.select_for_update().get(pk=garden.pk)
+        there = {weighing_key(row) for row in Weighing.objects.filter(batch=batch)}
+        new = [row for row in weighings if weighing_key(row) not in there]
+        if not new:
+            return []
+        told = "1 weighing" if len(new) == 1 else f"{len(new)} weighings"
+        with undoable(garden, user, f"Read in: {told}, {batch}") as step:
+            for row in new:
+                row.batch, row.logged_by = batch, user
+                row.save()
+            step.made(*new)
+    return new
+
+
+def weighing_key(row: Weighing) -> tuple[date, int, int]:
+    """Return what makes two weighings of a batch the same: day, birds and mean to the gram."""
+    return row.on, row.count, round(row.mean_g)
 
 
 def record_change(*, record: Record, user: AbstractBaseUser, said: str) -> Record:

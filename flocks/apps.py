@@ -7,3 +7,7 @@ class FlocksConfig(AppConfig):
     """See the package docstring."""
 
     name = "flocks"
+
+    def ready(self) -> None:
+        """Register what this floor tells the Build place of its strains."""
+        from flocks import pen_masses  # noqa: F401

@@ -3,13 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import groupby
 from math import ceil
 from typing import Any
 
-from flocks.forecasting import BatchForecast, days
+from flocks.forecasting import BatchForecast, days, strain_of
 from flocks.growth import LAST_DAY
 from flocks.headcount import alive_after, departures
 from flocks.models import Batch, Weighing
+from flocks.weighing_advice import error_share
 from garden.chart_drawing import Drawing, draw
 from garden.charts import Axis, Band, Bars, Chart, Line, Points, Series, figure
 from garden.day_words import day_words
@@ -71,7 +73,9 @@ def weight_chart(batch: Batch, forecast: BatchForecast, on: date, says: str) -> 
             Band("Flock average", "band-1", ages, shown(flock.low), shown(flock.high)),
             Line("Likeliest average", "line-1", ages, shown(flock.median)),
             _weighed(
-                batch, [row for row in batch.weighing_set.all() if batch.age_days(row.on) <= end]
+                batch,
+                [row for row in batch.weighing_set.all() if batch.age_days(row.on) <= end],
+                strain_of(batch.strain).bird_cv,
             ),
         ),
         write_x=lambda age: f"{age:g}, {day_words(batch.hatch_on + timedelta(days=age))}",
@@ -92,13 +96,25 @@ def _last_shown_age(batch: Batch, forecast: BatchForecast, on: date) -> int:
     return min(WEEK * ceil(age / WEEK), len(forecast.flock_g.median) - 1)
 
 
-def _weighed(batch: Batch, rows: Sequence[Weighing]) -> Points:
+def _weighed(batch: Batch, rows: Sequence[Weighing], bird_cv: float) -> Points:
+    """Return one point for each day on which birds were weighed, with the error of their mean."""
+    means: list[float] = []
+    ages: list[int] = []
+    errors: list[float] = []
+    in_order = sorted(rows, key=lambda row: row.on)
+    for on, group in groupby(in_order, key=lambda row: row.on):
+        same = list(group)
+        birds = sum(row.count for row in same)
+        ages.append(batch.age_days(on))
+        means.append(sum(row.count * row.mean_g for row in same) / birds)
+        errors.append(error_share(bird_cv, means[-1], birds))
     return Points(
         "Weighed",
-        [batch.age_days(row.on) for row in rows],
-        [row.mean_g for row in rows],
-        [min(row.weights_g, default=row.mean_g) for row in rows],
-        [max(row.weights_g, default=row.mean_g) for row in rows],
+        ages,
+        means,
+        [mean / (1 + error) for mean, error in zip(means, errors, strict=True)],
+        [mean * (1 + error) for mean, error in zip(means, errors, strict=True)],
+        spread="8 times in 10",
     )
 
 

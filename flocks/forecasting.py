@@ -21,6 +21,8 @@ from flocks.batch_forecast import PLANNING_QUANTILES, BatchForecast, Estimate, R
 from flocks.feed import DietPhase, diet_programmes
 from flocks.headcount import alive_after, birds_alive, birds_by_pen, departures
 from flocks.models import Batch, FeedRecord, Loss, Processing, Weighing
+from flocks.own_strain import OwnStrain, PastBatch, base_key, own_key, own_strain
+from flocks.paths import FlockPaths
 from flocks.posterior import PATHS
 from flocks.strains import Strain, built_in_strains
 
@@ -34,6 +36,9 @@ __all__ = [
     "diet_of",
     "draft_forecast",
     "forecast_of",
+    "own_strain_of",
+    "paths_of",
+    "strain_for",
     "strain_of",
 ]
 
@@ -55,14 +60,57 @@ SLOW_STRAINS = {"slow", "ranger", "label"}
 
 
 def strain_of(key: str) -> Strain:
-    """Return the built-in strain of a key, or the wide ``unknown`` one for a key that is gone."""
+    """Return the built-in strain of a key, or the wide ``unknown`` one for a key that is gone.
+
+    For a garden's own strain it is the table that one starts from.
+    """
     strains = built_in_strains()
-    return strains.get(key, strains["unknown"])
+    return strains.get(base_key(key), strains["unknown"])
+
+
+def strain_for(batch: Batch) -> Strain:
+    """Return what is expected of a batch's birds: a built-in strain, or the garden's own."""
+    own = own_strain_of(batch) if batch.strain == own_key(batch.strain) else None
+    return strain_of(batch.strain) if own is None else own.strain
+
+
+def own_strain_of(batch: Batch) -> OwnStrain | None:
+    """Return the strain that the garden's finished batches of a batch's kind teach; None without any.
+
+    Batches hatched later are left out, so that a finished batch keeps its forecasts. Six queries, once
+    for each garden loaded.
+    """
+    garden, table = batch.garden, base_key(batch.strain)
+    finished = garden.__dict__.get("finished_batches")
+    if finished is None:
+        rows = garden.batches.with_records().exclude(finished_on=None).order_by("hatch_on", "pk")
+        finished = garden.__dict__["finished_batches"] = list(rows)
+    past = tuple(
+        _measured(row)
+        for row in finished
+        if base_key(row.strain) == table and row.hatch_on < batch.hatch_on
+    )
+    return _own_strain(table, past)
+
+
+@lru_cache(maxsize=64)
+def _own_strain(table: str, past: tuple[PastBatch, ...]) -> OwnStrain | None:
+    return own_strain(strain_of(table), past)
+
+
+def _measured(batch: Batch) -> PastBatch:
+    last_day = batch.hatch_on + timedelta(days=growth.LAST_DAY)
+    weighed = _known(batch, list(batch.weighing_set.all()), last_day)
+    fed = _known(batch, list(batch.feedrecord_set.all()), last_day)
+    return PastBatch(
+        tuple(_engine_weighing(batch, row) for row in weighed),
+        tuple(engine_feed_records(batch, fed, departures(batch))),
+    )
 
 
 def diet_of(key: str) -> tuple[DietPhase, ...]:
     """Return the feeds by age that a strain is taken to get."""
-    return diet_programmes()["slow" if key in SLOW_STRAINS else "standard"]
+    return diet_programmes()["slow" if base_key(key) in SLOW_STRAINS else "standard"]
 
 
 def forecast_of(
@@ -93,7 +141,8 @@ def forecast_of(
     gone = departures(batch, losses)
     reach = max(batch.age_days(batch.processing_on), batch.age_days(on)) + DAYS_BEYOND
     return _forecast(
-        batch.strain,
+        strain_for(batch),
+        diet_of(batch.strain),
         batch.hatch_on,
         target_g=batch.target_g,
         weighings=tuple(_engine_weighing(batch, row) for row in _known(batch, weighed, on)),
@@ -106,12 +155,47 @@ def draft_forecast(
     strain: str, hatch_on: date, *, target_g: float, last_age: int = growth.LAST_DAY
 ) -> BatchForecast:
     """Forecast birds that are only thought of, from the key of their strain and their hatch day."""
-    return _forecast(strain, hatch_on, target_g=target_g, last_age=last_age)
+    return _forecast(
+        strain_of(strain), diet_of(strain), hatch_on, target_g=target_g, last_age=last_age
+    )
+
+
+def paths_of(batch: Batch, on: date) -> FlockPaths:
+    """Return the equally likely flocks behind `forecast_of`, at every age to 150 days.
+
+    Some 5 MB, of which only the newest few are kept: for pages that ask more than a band tells.
+    """
+    weighed = _known(batch, list(batch.weighing_set.all()), on)
+    fed = _known(batch, list(batch.feedrecord_set.all()), on)
+    return _paths(
+        strain_for(batch),
+        diet_of(batch.strain),
+        tuple(_engine_weighing(batch, row) for row in weighed),
+        tuple(engine_feed_records(batch, fed, departures(batch))),
+    )
+
+
+@lru_cache(maxsize=8)
+def _paths(
+    strain: Strain,
+    diet: tuple[DietPhase, ...],
+    weighings: tuple[measured.Weighing, ...],
+    feed_records: tuple[measured.FeedRecord, ...],
+) -> FlockPaths:
+    return growth.forecast(
+        strain,
+        diet=diet,
+        weighings=weighings,
+        feed_records=feed_records,
+        ages=range(growth.LAST_DAY + 1),
+        level=LEVEL,
+    ).paths
 
 
 @lru_cache(maxsize=512)
 def _forecast(
-    strain: str,
+    strain: Strain,
+    diet: tuple[DietPhase, ...],
     hatch_on: date,
     *,
     target_g: float,
@@ -122,8 +206,8 @@ def _forecast(
     # Kept in memory: the same records always give the same forecast, and five pages ask for it.
     last_age = min(max(last_age, LEAST_LAST_AGE), growth.LAST_DAY)
     seen = growth.forecast(
-        strain_of(strain),
-        diet=diet_of(strain),
+        strain,
+        diet=diet,
         weighings=weighings,
         feed_records=feed_records,
         ages=range(last_age + 1),

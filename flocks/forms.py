@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from flocks.forecasting import draft_forecast
 from flocks.headcount import departures
 from flocks.models import Batch
+from flocks.own_birds import own_strain_choices
 from flocks.strains import built_in_strains
 from garden.day_words import day_words
 from garden.forms import DayField, GardenForm, RowsField, quantity
@@ -82,6 +83,8 @@ class BatchForm(GardenForm, forms.ModelForm):
         super().__init__(*args, **kwargs)
         own = self.instance.pens.all() if self.instance.pk else Pen.objects.none()
         self.fields["pens"].queryset = (self.garden.pens.in_use() | own).distinct()
+        # By batch and garden, because the choices grow with what the garden has learnt.
+        self.fields["strain"].choices = [*own_strain_choices(self.garden), *strain_choices()]
         self.fields["chicks"].widget.attrs["inputmode"] = "numeric"
         self.fields["target_g"].help_text = WAYS_TO_WRITE_WEIGHT[self.garden.unit_system]
 

@@ -22,12 +22,8 @@ from pydantic import (
 from flocks.feed import DietPhase
 from flocks.growth import Band, Forecast, forecast
 from flocks.strains import Spread, Strain, built_in_strains
-from flocks.weighings import FeedRecord, Weighing
+from flocks.weighings import GREATEST_WEIGHT_G, LEAST_WEIGHT_G, FeedRecord, Weighing
 from garden.documents import Document, read_document
-
-LEAST_WEIGHT_G, GREATEST_WEIGHT_G = 5.0, 15_000.0
-"""Weights that a scale with one chicken on it can show [g]. A choice: half of a small chick, and
-twice the heaviest asymptote published."""
 
 
 def _weighable(weight_g: float) -> float:

@@ -9,7 +9,6 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from flocks.curve import GrowthCurve
 from flocks.paths import FlockPaths
 from flocks.posterior import CONTRADICTED_SDS
 from flocks.strains import Strain
@@ -61,12 +60,7 @@ def _unlike_strain(strain: Strain, paths: FlockPaths) -> Iterator[str]:
     ]
     if not sound:
         return
-    curve = GrowthCurve(
-        strain.hatch_g,
-        strain.mature_g.median,
-        strain.rate_per_day.median,
-        strain.inflection_day.median,
-    )
+    curve = strain.curve
     ratio = sound[-1].mean_g / float(curve.weight_g(sound[-1].age_days))
     if abs(ratio - 1.0) > UNLIKE_STRAIN_SHARE:
         yield (

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import floor
 
-from flocks.curve import GrowthCurve
 from flocks.feed import DietPhase, bags_needed, phase_on, water_in_words, water_litres
-from flocks.forecasting import BatchForecast, days, diet_of, forecast_of, strain_of
+from flocks.feed_shopping import waste_of
+from flocks.feed_waste import waste_learnt
+from flocks.forecasting import BatchForecast, days, diet_of, forecast_of, strain_for, strain_of
 from flocks.headcount import birds_alive, birds_by_pen
 from flocks.models import Batch, Weighing
 from garden.day_words import day_words
@@ -37,13 +38,8 @@ class Standing:
 
 def standing(batch: Batch, forecast: BatchForecast, on: date) -> Standing:
     """Return the four facts on a day from hatch on."""
-    strain = strain_of(batch.strain)
-    usual = GrowthCurve(
-        strain.hatch_g,
-        strain.mature_g.median,
-        strain.rate_per_day.median,
-        strain.inflection_day.median,
-    )
+    strain = strain_for(batch)
+    usual = strain.curve
     weight_g = forecast.weight_g(on).median
     is_weighed = any(row.on <= on for row in batch.weighing_set.all())
     off_g = weight_g - float(usual.weight_g(batch.age_days(on)))
@@ -83,7 +79,9 @@ class FeedOutlook:
     to_come_kg: float
     """Feed eaten from today up to processing [kg]."""
     bags: int
-    """Bags that hold it, with the usual waste."""
+    """Bags that hold it, with what is spilt."""
+    waste_percent: float
+    """What is bought above what is eaten; 0 where the batch's own feed records tell it already [%]."""
     water: str
     """Water drunk today when it is mild, in the garden's units."""
     hot_water: str
@@ -98,6 +96,7 @@ class FeedOutlook:
 def feed_outlook(batch: Batch, forecast: BatchForecast, on: date) -> FeedOutlook:
     """Return what the birds alive need from a day on."""
     alive, diet = birds_alive(batch, on), diet_of(batch.strain)
+    waste = waste_of(batch, waste_learnt(()))
     first_day = max(on, batch.hatch_on)
     age = batch.age_days(first_day)
     later = [phase.from_day for phase in diet if phase.from_day > age]
@@ -109,7 +108,8 @@ def feed_outlook(batch: Batch, forecast: BatchForecast, on: date) -> FeedOutlook
         next_phase_on=batch.hatch_on + timedelta(days=min(later)) if later else None,
         today_kg=today_kg,
         to_come_kg=to_come_kg,
-        bags=bags_needed(1000 * to_come_kg, batch.garden.feed_bag_kg),
+        bags=bags_needed(1000 * to_come_kg, batch.garden.feed_bag_kg, waste.share),
+        waste_percent=100 * waste.share,
         water=water_in_words(water_litres(today_g, MILD_DAY_C), system),
         hot_water=water_in_words(water_litres(today_g, HOT_DAY_C, for_drinkers=True), system),
     )

@@ -6,10 +6,12 @@ forecast at each reload, and no shape is assumed.
 
 What the model believes
 -----------------------
-* Flocks scatter about the strain as its variations say, but one in eight or so is another kind of
-  flock altogether: another strain, sick, badly fed. Those differ mostly by a common level or a
-  common pace, by as much as a factor of two. A mixture of three normal distributions says so; its
-  heavy tail is what lets the curve follow a flock at half the expected weight once it was weighed.
+* Flocks scatter about the strain as its variations say, except that every curve must start in a
+  chick (`flocks.evidence.chick_log_likelihood`). One in six is another kind of flock: fed or kept
+  differently, another strain, sick. Those differ mostly by a common level or a common pace, by as much
+  as a factor of two. A mixture of three normal distributions says so; its heavy tail is what lets the
+  curve follow a flock far off its strain once it was weighed, and what keeps one table from being
+  trusted where tables disagree.
 * A flock strays from its own smooth curve, see `flocks.disturbance`.
 * A weighing may be wrong altogether, see `flocks.evidence`. That is judged first, one weighing at
   a time; then what is left is taken together, and a weighing that both earlier and later ones
@@ -25,7 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flocks.curve import GrowthCurve
-from flocks.evidence import MATURE, Evidence, curves_at, squared_scales
+from flocks.evidence import Evidence, curves_at, squared_scales
 from flocks.sampling import (
     NormalMixture,
     effective_count,
@@ -38,22 +40,18 @@ from flocks.weighings import Weighing, bird_cv_learned, few_enough
 
 Array = NDArray[np.float64]
 
-OTHER_KIND_SHARES = (0.88, 0.08, 0.04)
-"""Shares of flocks like the strain, unlike it, and quite unlike it [1]. A choice."""
-OTHER_KIND_LOG_SD = (0.0, 0.25, 0.6)
+OTHER_KIND_SHARES = (0.84, 0.11, 0.05)
+"""Shares of flocks like the strain, a little unlike it, and quite unlike it [1]. A choice: tables of one kind
+of bird lie 10 to 15 % apart, and a flock of another kind is not rare in a garden."""
+OTHER_KIND_LOG_SD = (0.0, 0.12, 0.4)
 """Extra spread of level and of pace for each of these, as a standard deviation of the logarithm
-[1]. A choice: a flock at half the expected weight is about one standard deviation of the last."""
+[1]. A choice: a flock at half the expected weight is about two standard deviations of the last."""
 
-LASTING_SHARE = 0.5
-"""Share of a strain's variance in mature weight that a flock keeps; the rest comes and goes with
-the disturbance [1]. A choice: without any weighing the two together, with the other kinds of flock,
-are about a quarter wider than the strain's own spread; recent flocks lie that far from old tables."""
-
-ERROR_SCALE_LOG_SD = 0.35
+ERROR_SCALE_LOG_SD = 0.45
 """How far the weighing error of a flock may be off what its sample sizes imply, as log [1]. A
-choice: the same few birds weighed each week scatter less than fresh samples, a hurried weighing
-more."""
-DISTURBANCE_SCALE_LOG_SD = 0.3
+choice: the same few birds weighed each week scatter a third as much as fresh samples, a hurried weighing
+twice as much."""
+DISTURBANCE_SCALE_LOG_SD = 0.4
 """How far one flock may be steadier or more troubled than another, as log [1]. A choice."""
 
 CONTRADICTED_SDS = 2.5
@@ -212,8 +210,6 @@ def _prior(strain: Strain) -> NormalMixture:
     spreads = (strain.mature_g, strain.rate_per_day, strain.inflection_day)
     scales = (ERROR_SCALE_LOG_SD, DISTURBANCE_SCALE_LOG_SD)
     own = np.diag(np.square([*(spread.log_sd for spread in spreads), *scales]))
-    # The mature weight lifts all ages alike, and so does a spell: a strain's spread holds both.
-    own[MATURE, MATURE] *= LASTING_SHARE
     level = np.diag([1.0, 0.0, 0.0, 0.0, 0.0])
     # A slower pace stretches time: the inflection comes later as the rate falls.
     pace_direction = np.array([0.0, -1.0, 1.0, 0.0, 0.0])

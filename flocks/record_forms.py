@@ -70,12 +70,19 @@ class WeighingForm(RecordForm):
         widget=forms.NumberInput(attrs=NUMERIC),
     )
     mean_g = QuantityField(BIRD_MASS, label="Their mean weight", required=False)
+    together_g = QuantityField(
+        BIRD_MASS,
+        label="Or: all on the scale at once",
+        required=False,
+        help_text="With the crate they sit in.",
+    )
+    crate_g = QuantityField(BIRD_MASS, label="The empty crate", required=False, least=0)
 
     class Meta:
         model = Weighing
         fields = ["on", "pen", "count", "mean_g"]
 
-    field_order = ["on", "pen", "weights", "count", "mean_g"]
+    field_order = ["on", "pen", "weights", "count", "mean_g", "together_g", "crate_g"]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -117,8 +124,11 @@ class WeighingForm(RecordForm):
             raise ValidationError(f"{told} is too heavy: no meat chicken passes {most}.")
 
     def clean(self) -> dict[str, Any]:
-        """Take the count and mean from the single weights where those are given."""
+        """Take the count and mean from the single weights, or the mean from the crate, where given."""
         values = super().clean()
+        if self.errors:
+            return values
+        self._take_from_crate(values)
         if self.errors:
             return values
         weights, together = values["weights"], (values["count"], values["mean_g"])
@@ -133,6 +143,27 @@ class WeighingForm(RecordForm):
             self.add_error(missing, "Give both: how many birds, and their mean weight.")
         self.instance.weights_g = weights
         return values
+
+    def _take_from_crate(self, values: dict[str, Any]) -> None:
+        """Turn birds in a crate into their mean."""
+        together_g, crate_g = values["together_g"], values["crate_g"] or 0.0
+        if together_g is None:
+            if values["crate_g"]:
+                self.add_error("together_g", "Give what crate and birds weigh together.")
+            return
+        if values["mean_g"] is not None:
+            self.add_error("together_g", "Give the mean, or all at once, not both.")
+        elif values["count"] is None:
+            self.add_error("count", "Say how many birds are in the crate.")
+        elif together_g <= crate_g:
+            self.add_error("crate_g", "The empty crate must be lighter than crate and birds.")
+        else:
+            mean_g = (together_g - crate_g) / values["count"]
+            try:
+                self._check_weight(mean_g)
+            except ValidationError as error:
+                self.add_error("together_g", error)
+            values["mean_g"] = mean_g
 
 
 class FeedForm(RecordForm):

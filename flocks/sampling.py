@@ -18,7 +18,7 @@ Array = NDArray[np.float64]
 LogDensity = Callable[[Array], Array]
 """From points (n, d) to the logarithm of a density there (n,), up to a constant."""
 
-HALTON_BASES = (2, 3, 5, 7, 11)
+HALTON_BASES = (2, 3, 5, 7, 11, 13)
 TEMPERING_POINTS = 1024
 LEAST_EFFECTIVE_SHARE = 0.2
 """Share of the points that must stay effective as more of the data is let in [1]."""

@@ -39,13 +39,13 @@ class BatchQuerySet(models.QuerySet["Batch"]):
 
     def with_records(self) -> Self:
         """Load pens, weighings, feed, losses and processings too: five queries for any number."""
-        return self.prefetch_related(
-            models.Prefetch("shares", BatchPen.objects.select_related("pen")),
-            "weighing_set",
-            "feedrecord_set",
-            "loss_set",
-            "processing_set",
+        return self.with_counts().prefetch_related(
+            models.Prefetch("shares", BatchPen.objects.select_related("pen"))
         )
+
+    def with_counts(self) -> Self:
+        """Load weighings, feed, losses and processings too: four queries for any number."""
+        return self.prefetch_related("weighing_set", "feedrecord_set", "loss_set", "processing_set")
 
 
 class Batch(models.Model):

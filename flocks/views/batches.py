@@ -13,6 +13,7 @@ from flocks.actions import batch_update
 from flocks.batch_charts import feed_chart, page_chart, weight_chart
 from flocks.brooding import brooder_needs
 from flocks.exporting import HEADINGS, export_rows
+from flocks.flock_alarms import flock_alarms, survivors_of
 from flocks.forecasting import BatchForecast, birds_alive, forecast_of
 from flocks.forms import BatchForm
 from flocks.loading import batch_for
@@ -25,14 +26,14 @@ from flocks.outlook import (
     standing,
     totals,
 )
-from flocks.record_kinds import KINDS, RecordKind
+from flocks.own_birds import sources_of
+from flocks.own_strain import base_key
+from flocks.record_lines import newest_logs
 from flocks.strains import strain_sources
 from garden.access import garden_for, writable_garden_for
 from garden.units import TEMPERATURE
 from garden.views.form_page import form_page, posted
 
-SHORT_LOG = 5
-"""Lines up to which a list of records is shown open. A choice."""
 STAGE_HEADINGS = {
     "garden": "In the garden",
     "brooder": "In the brooder",
@@ -79,34 +80,12 @@ def batch(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
         "age": shown.age_days(on),
         "stage": shown.stage(on),
         "forecast": forecast,
-        "logs": _logs(shown),
-        "sources": strain_sources(shown.strain),
+        "logs": newest_logs(shown),
+        "sources": (*sources_of(shown), *strain_sources(base_key(shown.strain))),
         **_charts(shown, forecast, on),
         **(_finished(shown) if shown.finished_on else _running(shown, forecast, on)),
     }
     return render(request, "flocks/batch.html", context)
-
-
-def _logs(shown: Batch) -> list[dict[str, Any]]:
-    logs = [{"kind": kind, "lines": _lines(shown, kind)} for kind in KINDS]
-    return [
-        log | {"count": len(log["lines"]), "opens": 0 < len(log["lines"]) <= SHORT_LOG}
-        for log in logs
-    ]
-
-
-def _lines(shown: Batch, kind: RecordKind) -> list[dict[str, Any]]:
-    pens = {share.pen_id: share.pen for share in shown.shares.all()}
-    return [
-        {
-            "row": row,
-            "age": shown.age_days(row.on),
-            "told": kind.tell(row, shown.garden.unit_system),
-            "pen": pens.get(getattr(row, "pen_id", None)),
-            "edit": f"{kind.key}_edit",
-        }
-        for row in kind.rows_of(shown)
-    ]
 
 
 def _charts(shown: Batch, forecast: BatchForecast, on: date) -> dict[str, Any]:
@@ -130,6 +109,8 @@ def _running(shown: Batch, forecast: BatchForecast, on: date) -> dict[str, Any]:
         "pens": outlooks,
         "crowded": first_crowded(outlooks),
         "is_overdue": shown.processing_on < on,
+        "alarms": flock_alarms(shown, on),
+        "survivors": survivors_of(shown, on),
     }
     if shown.stage(on) == "brooder":
         context["brooder"] = _brooder(shown, on)
@@ -148,10 +129,11 @@ def _brooder(shown: Batch, on: date) -> dict[str, Any]:
 
 @require_http_methods(["GET", "POST"])
 def edit(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
-    """Change a batch's name, birds, weight wanted, days or pens."""
+    """Change a batch's name, birds, weight wanted, days or pens; `?processing_on=` proposes a day."""
     garden = writable_garden_for(request, garden_id)
     changed = batch_for(garden, batch_id)
-    form = BatchForm(posted(request), instance=changed, garden=garden)
+    proposed = {name: request.GET[name] for name in ("processing_on",) if name in request.GET}
+    form = BatchForm(posted(request), instance=changed, garden=garden, initial=proposed)
     if form.is_valid():
         batch_update(batch=changed, user=request.user, **form.cleaned_data)
         return redirect("batch", garden_id=garden.pk, batch_id=batch_id)

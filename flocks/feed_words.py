@@ -1,0 +1,103 @@
+"""The feed store as its page tells it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from itertools import groupby
+
+from flocks.feed_buying import Purchase
+from flocks.feed_shopping import Shopping
+from flocks.models import FeedProduct
+from garden.day_words import day_words
+from garden.units import FEED_MASS, System
+
+NEWEST_LINES = 12
+"""Lines of the store that its page lists. A choice."""
+
+
+def when_out(shopping: Shopping) -> str:
+    """Return one sentence on when the store runs out, such as between Wed 4 March and Sat 7 March."""
+    low, high = shopping.day(shopping.out.low), shopping.day(shopping.out.high)
+    if not shopping.paths:
+        return "No birds that need feed."
+    if low is None:
+        return "What is in the store lasts to the last processing day."
+    if low == high == shopping.on:
+        return "The store does not hold today’s feed."
+    if high is None:
+        return f"The store runs out on {day_words(low)} at the earliest, and perhaps lasts."
+    if low == high:
+        return f"The store runs out on {day_words(low)}."
+    return f"The store runs out between {day_words(low)} and {day_words(high)}, 8 times in 10."
+
+
+@dataclass(frozen=True)
+class Trip:
+    """What to buy on a day."""
+
+    on: date
+    purchases: tuple[Purchase, ...]
+    cost: Decimal
+    """With the trip."""
+
+
+def purchases_by_day(shopping: Shopping) -> list[Trip]:
+    """Return the trips of the plan."""
+    if shopping.plan is None:
+        return []
+    trips = []
+    for day, group in groupby(shopping.plan.purchases, key=lambda purchase: purchase.day):
+        bought = tuple(group)
+        cost = sum((one.cost for one in bought), shopping.plan.trip_cost)
+        trips.append(Trip(shopping.day(day), bought, cost))
+    return trips
+
+
+@dataclass(frozen=True)
+class StoredFeed:
+    """A feed with what is left of it."""
+
+    feed: FeedProduct
+    mass_kg: float
+    stale_on: date | None
+    """Day on which the oldest of it is too old; None where nothing is left."""
+    is_stale: bool
+
+
+def store_by_feed(shopping: Shopping, feeds: Iterable[FeedProduct]) -> list[StoredFeed]:
+    """Return each feed that is on the list or in the store."""
+    told = []
+    for feed in feeds:
+        lots = [lot for lot in shopping.lots if lot.feed == feed.name]
+        stale_on = min((lot.stale_on for lot in lots), default=None)
+        if lots or not feed.retired_on:
+            is_stale = stale_on is not None and stale_on <= shopping.on
+            mass_kg = sum(lot.mass_kg for lot in lots)
+            told.append(StoredFeed(feed, mass_kg, stale_on, is_stale))
+    return told
+
+
+@dataclass(frozen=True)
+class StoreLine:
+    """A purchase or a count as the page lists it."""
+
+    kind: str
+    pk: int
+    on: date
+    told: str
+
+
+def store_lines(feeds: Sequence[FeedProduct], system: System) -> list[StoreLine]:
+    """Return the newest purchases and counts."""
+    lines = []
+    for feed in feeds:
+        for row in feed.feedpurchase_set.all():
+            price = "" if row.price is None else f" at {row.price:.2f}"
+            bags = "1 bag" if row.bags == 1 else f"{row.bags} bags"
+            lines.append((row, "purchase", f"{bags} of {feed.name}{price}"))
+        for row in feed.feedcount_set.all():
+            left = FEED_MASS.show(row.mass_kg, system)
+            lines.append((row, "count", f"{feed.name}: {left} left"))
+    lines.sort(key=lambda line: (line[0].on, line[0].logged_at), reverse=True)
+    return [StoreLine(kind, row.pk, row.on, told) for row, kind, told in lines[:NEWEST_LINES]]
