@@ -13,8 +13,8 @@ from garden.models import Garden
 from garden.undo import Recorder, undoable
 from garden.units import FEED_MASS
 from pens.models import Pen
-from rotation.ground import Stretch
 from rotation.models import ChoreMark, Stay
+from rotation.stretches import Stretch
 
 
 class MoveError(Exception):

@@ -6,16 +6,17 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 
-from django.db.models import Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import QuerySet, prefetch_related_objects
 
 from flocks.forecasting import forecast_of
+from garden.bed_soil import UNKNOWN_SOIL, BedSoil
 from garden.harvest_interval import PlantingDates
-from garden.models import Bed, Garden, Planting
+from garden.models import Bed, Garden
 from garden.nutrients import YEAR_DAYS, Dropping
 from rotation.batch_log import load_log
 from rotation.bed_room import BedRoom, bed_room
 from rotation.bed_state import BedState, bed_state
-from rotation.facts import occupied
+from rotation.facts import bed_facts, occupied
 from rotation.ground import BedFacts, place_number, stretches
 from rotation.ground_days import BedGround, Closed, Visit
 from rotation.models import Closure, PinnedStay, Plan, PlannedStay, Stay
@@ -38,6 +39,7 @@ class BedRecord:
     droppings: tuple[Dropping, ...] = ()
     closures: tuple[Closed, ...] = ()
     pins: tuple[PinnedStay, ...] = ()
+    soil: BedSoil = UNKNOWN_SOIL
 
     @cached_property
     def ground(self) -> BedGround:
@@ -48,6 +50,18 @@ class BedRecord:
         )
         return BedGround(
             self.bed.pk, self.bed.name, tuple(visits), self.plantings, closures=self.closures
+        )
+
+    @property
+    def fouled(self) -> tuple[Visit, ...]:
+        """Whatever a harvest must wait for: the visits, and raw manure that was spread by hand."""
+        raw_on = getattr(self.bed, "raw_on", None)
+        if raw_on is None:
+            return self.ground.visits
+        # Counted from its own day, as the rule counts from mixing in.
+        end_day = raw_on if self.garden.mixed_in else raw_on + timedelta(days=1)
+        return *self.ground.visits, Visit(
+            "Raw manure", end_day - timedelta(days=1), end_day, is_manure=True
         )
 
     @property
@@ -74,6 +88,7 @@ class BedRecord:
             rule=self.garden.bird_day_rule(),
             soil_supply_kg_ha=self.garden.soil_nitrogen_kg_ha,
             planned_g=sum(stay.nitrogen_ahead_g(self.on) for stay in self.planned),
+            soil=self.soil,
         )
 
     @cached_property
@@ -108,10 +123,21 @@ def garden_records(garden: Garden, on: date) -> GardenRecords:
     return records_of(
         garden,
         on,
-        beds=_bed_facts(garden.beds.in_use()),
+        beds=bed_facts(garden.beds.in_use(), garden, on),
         stays=stays,
         planned=tuple(planned_stays(garden, on)),
-        droppings=_droppings(stays, on),
+        droppings=_droppings(stays, garden, on),
+    )
+
+
+def ground_records(garden: Garden, on: date) -> GardenRecords:
+    """Return every bed in use with its crops and birds, but no nitrogen: five queries."""
+    return records_of(
+        garden,
+        on,
+        beds=bed_facts(garden.beds.in_use(), garden, on),
+        stays=tuple(known_stays(garden, on)),
+        planned=tuple(planned_stays(garden, on)),
     )
 
 
@@ -124,10 +150,10 @@ def bed_record(garden: Garden, bed_id: int, on: date) -> BedRecord | None:
     records = records_of(
         garden,
         on,
-        beds=_bed_facts(garden.beds.filter(pk=bed_id)),
+        beds=bed_facts(garden.beds.filter(pk=bed_id), garden, on),
         stays=stays,
         planned=tuple(planned_stays(garden, on)),
-        droppings=_droppings(stays, on),
+        droppings=_droppings(stays, garden, on),
     )
     return next(iter(records.beds), None)
 
@@ -155,6 +181,7 @@ def records_of(
             droppings=tuple(dropped_on.get(known.bed.pk, ())),
             closures=known.closures,
             pins=pins,
+            soil=known.soil,
         )
         for known in beds
     )
@@ -163,7 +190,7 @@ def records_of(
 
 def history_days(garden: Garden) -> int:
     """Return how far back stays are read: a year for the nitrogen, or the longest wait. [days]"""
-    return max(YEAR_DAYS, garden.harvest_days_touches + 1)
+    return max(YEAR_DAYS, garden.longest_wait_days + 1)
 
 
 def known_stays(garden: Garden, on: date) -> QuerySet[Stay]:
@@ -206,18 +233,6 @@ def place_mark(stay: Stay | PlannedStay, bed: Bed, garden: Garden) -> str:
     return f"place {number}/{len(places)}" if number else ""
 
 
-def _bed_facts(beds: QuerySet[Bed]) -> list[BedFacts]:
-    plantings = Prefetch("plantings", Planting.objects.select_related("crop"))
-    return [
-        BedFacts(
-            bed,
-            tuple(planting.dates() for planting in bed.plantings.all()),
-            tuple(closure.dates for closure in bed.closures.all()),
-        )
-        for bed in beds.prefetch_related(plantings, "closures")
-    ]
-
-
 def _by_bed(rows: Iterable[Stay | PlannedStay]) -> dict[int | None, list[Stay | PlannedStay]]:
     by_bed = defaultdict(list)
     for row in rows:
@@ -225,15 +240,26 @@ def _by_bed(rows: Iterable[Stay | PlannedStay]) -> dict[int | None, list[Stay | 
     return by_bed
 
 
-def _droppings(stays: Iterable[Stay], on: date) -> dict[int, list[Dropping]]:
-    """Return what each stay on a bed has left there up to a day, counted on its last day."""
+def _droppings(stays: Iterable[Stay], garden: Garden, on: date) -> dict[int, list[Dropping]]:
+    """Return what each stay on a bed has left there up to a day, counted on its last day.
+
+    As carefully as the garden plans: what may have been dropped takes room.
+    """
     stays = [stay for stay in stays if stay.bed_id and stay.first_day < on]
     batches = {stay.batch_id: stay.batch for stay in stays}
     prefetch_related_objects(list(batches.values()), "shares")
     load_log(list(batches.values()))
-    forecasts = {pk: forecast_of(batch, on) for pk, batch in batches.items()}
+    forecasts = {
+        pk: forecast_of(batch, min(on, batch.finished_on or on)) for pk, batch in batches.items()
+    }
     by_bed = defaultdict(list)
     for stay in stays:
-        left = occupied(stay, batches[stay.batch_id], forecasts[stay.batch_id], on)
+        left = occupied(
+            stay,
+            batches[stay.batch_id],
+            forecasts[stay.batch_id],
+            on,
+            quantile=garden.nitrogen_quantile,
+        )
         by_bed[stay.bed_id].append(Dropping(left.end_day - timedelta(days=1), left.nitrogen_g))
     return by_bed

@@ -6,12 +6,15 @@ PURE. The planner keeps the same account for each place by itself; a page tells 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import inf
 
+from garden.bed_soil import BedSoil
 from garden.harvest_interval import HarvestRule, PlantingDates, windows
 from garden.nutrients import (
     YEAR_DAYS,
     Dropping,
     NitrogenPolicy,
+    annual_room_g,
     dropped_last_365_days_g,
     nitrogen_room_g,
     nitrogen_wanted_g,
@@ -33,6 +36,17 @@ class BedRoom:
     wanted_g: float
     """What the next crop could use of it."""
     next_crop: PlantingDates | None
+    by_year_g: float = inf
+    """What a year's limit alone would still allow."""
+    by_need_g: float | None = None
+    """What the next crop's need alone would still allow; None where no crop follows."""
+    by_phosphorus_g: float = inf
+    """What phosphorus would still allow; infinite where the soil test is not high."""
+
+    @property
+    def is_held_by_phosphorus(self) -> bool:
+        """Whether a high soil test, and not nitrogen, makes the room."""
+        return self.by_phosphorus_g <= self.left_g
 
     @property
     def used_g(self) -> float:
@@ -55,6 +69,7 @@ def bed_room(
     rule: HarvestRule,
     soil_supply_kg_ha: float = 0.0,
     planned_g: float = 0.0,
+    soil: BedSoil | None = None,
 ) -> BedRoom:
     """Draw up the account of a bed on a day.
 
@@ -74,6 +89,8 @@ def bed_room(
         Available nitrogen that the soil gives the next crop by itself. [kg/ha]
     planned_g : float, default 0
         What the plan brings. [g]
+    soil : BedSoil, optional
+        What is known of its soil besides the droppings.
 
     Returns
     -------
@@ -81,28 +98,33 @@ def bed_room(
         Its next crop is the one after the first days on which birds may come; droppings since the
         crop before it count as dropped for it.
     """
-    droppings = list(droppings)
+    soil = soil or BedSoil(area_m2)
+    droppings = [*droppings, *soil.changes]
     open_days = windows(plantings, first_day=on, end_day=on + timedelta(days=YEAR_DAYS), rule=rule)
     next_crop = open_days[0].next_crop if open_days else None
     opens = open_days[0].first_day if open_days else on
     cleared = max((crop.ends_on for crop in plantings if crop.ends_on <= opens), default=date.min)
-    for_crop_g = sum(dropping.nitrogen_g for dropping in droppings if dropping.day >= cleared)
-    year_g = dropped_last_365_days_g(droppings, on)
+    for_crop = (each for each in droppings if each.for_crop and each.day >= cleared)
+    for_crop_g = max(0.0, sum(each.nitrogen_g for each in for_crop))
+    year_g = max(0.0, dropped_last_365_days_g(droppings, on))
     need = {
         "need_kg_ha": next_crop.nitrogen_kg_ha if next_crop else None,
-        "soil_supply_kg_ha": soil_supply_kg_ha,
+        "soil_supply_kg_ha": soil_supply_kg_ha + soil.supply_kg_ha,
     }
+    used = {"dropped_for_crop_g": for_crop_g, "dropped_last_365_days_g": year_g}
+    crop_name = next_crop.crop_name if next_crop else None
+    cap_g, whole_cap_g = (
+        soil.room_by_phosphorus_g(area_m2, crop_name, dropped_g) for dropped_g in (for_crop_g, 0.0)
+    )
+    wanted_g = nitrogen_wanted_g(area_m2, policy, dropped_for_crop_g=for_crop_g, **need)
     return BedRoom(
-        dropped_year_g=year_g,
-        left_g=nitrogen_room_g(
-            area_m2,
-            policy,
-            dropped_for_crop_g=for_crop_g,
-            dropped_last_365_days_g=year_g,
-            **need,
-        ),
-        whole_g=nitrogen_room_g(area_m2, policy, **need),
+        dropped_year_g=dropped_last_365_days_g([d for d in droppings if d.for_crop], on),
+        left_g=min(cap_g, nitrogen_room_g(area_m2, policy, **used, **need)),
+        whole_g=min(whole_cap_g, nitrogen_room_g(area_m2, policy, **need)),
         planned_g=planned_g,
-        wanted_g=nitrogen_wanted_g(area_m2, policy, dropped_for_crop_g=for_crop_g, **need),
+        wanted_g=min(cap_g, wanted_g),
         next_crop=next_crop,
+        by_year_g=annual_room_g(area_m2, policy, dropped_last_365_days_g=year_g),
+        by_need_g=wanted_g if next_crop else None,
+        by_phosphorus_g=cap_g,
     )

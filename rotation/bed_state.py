@@ -79,7 +79,9 @@ def bed_state(ground: BedGround, on: date, *, rule: HarvestRule, rest_days: int)
 def standing_visits(visits: Iterable[Visit], on: date) -> list[Visit]:
     """Return the pens that stand on a bed on a day, not those that are only planned to."""
     return [
-        visit for visit in visits if not visit.planned and visit.first_day <= on < visit.end_day
+        visit
+        for visit in visits
+        if not visit.planned and not visit.is_manure and visit.first_day <= on < visit.end_day
     ]
 
 

@@ -3,7 +3,7 @@
 PURE. The drawing is `WIDTH` units wide, whatever the year's length.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,12 +12,14 @@ from rotation.ground_days import (
     BedGround,
     Span,
     Use,
+    Visit,
     cut_at,
     ground_spans,
     laid_out,
     place_visits,
     told_on,
 )
+from rotation.harvest_marks import HarvestMark, harvest_marks
 from rotation.map_words import text_width
 
 WIDTH = 640
@@ -71,6 +73,8 @@ class BedYear:
     months: tuple[MonthMark, ...]
     rows: tuple[YearRow, ...]
     today_x: int
+    marks: tuple[HarvestMark, ...] = ()
+    """From when each crop may be picked; they hold for every row."""
 
 
 def months_later(month: date, count: int) -> date:
@@ -79,7 +83,14 @@ def months_later(month: date, count: int) -> date:
     return date(month.year + years, index + 1, 1)
 
 
-def bed_year(ground: BedGround, today: date, *, rule: HarvestRule, rest_days: int) -> BedYear:
+def bed_year(
+    ground: BedGround,
+    today: date,
+    *,
+    rule: HarvestRule,
+    rest_days: int,
+    fouled: Sequence[Visit] | None = None,
+) -> BedYear:
     """Draw a bed's year, from the first of the month half a year ago.
 
     Parameters
@@ -90,36 +101,12 @@ def bed_year(ground: BedGround, today: date, *, rule: HarvestRule, rest_days: in
         Before it stands what happened, from it on what is planned.
     rule, rest_days : HarvestRule, int
         The garden's waits. [days]
+    fouled : sequence of Visit, optional
+        Whatever a harvest must wait for, where that is more than the visits that are drawn.
     """
     first_day = months_later(today, -MONTHS_BACK)
     scale = _Scale(first_day, months_later(first_day, MONTHS))
-    visits = [
-        visit
-        for visit in cut_at(ground.visits, today, told_on(ground.visits, today))
-        if visit.first_day < scale.end_day and visit.end_day > first_day
-    ]
-    lines = place_visits(visits) or [("", [])]
-    rows = [
-        _row(
-            place,
-            _TAPE + _GAP + number * (_ROW + _GAP),
-            laid_out(
-                ground_spans(
-                    members,
-                    ground.plantings,
-                    rule=rule,
-                    rest_days=rest_days,
-                    closures=ground.closures,
-                ),
-                first_day,
-                scale.end_day,
-                # Only visits are told apart by today; a crop that stands through it is one crop.
-                today=first_day,
-            ),
-            scale,
-        )
-        for number, (place, members) in enumerate(lines)
-    ]
+    rows = _rows(ground, today, scale, rule=rule, rest_days=rest_days)
     return BedYear(
         first_day=first_day,
         end_day=scale.end_day,
@@ -128,8 +115,18 @@ def bed_year(ground: BedGround, today: date, *, rule: HarvestRule, rest_days: in
         tape_height=_TAPE,
         row_height=_ROW,
         months=tuple(_month_marks(scale)),
-        rows=tuple(rows),
+        rows=rows,
         today_x=scale.x(today),
+        marks=tuple(
+            harvest_marks(
+                ground.plantings,
+                ground.visits if fouled is None else fouled,
+                rule=rule,
+                first_day=first_day,
+                end_day=scale.end_day,
+                x=scale.x,
+            )
+        ),
     )
 
 
@@ -143,6 +140,33 @@ class _Scale:
     def x(self, day: date) -> int:
         share = (day - self.first_day) / (self.end_day - self.first_day)
         return round(share * WIDTH)
+
+
+def _rows(
+    ground: BedGround, today: date, scale: _Scale, *, rule: HarvestRule, rest_days: int
+) -> tuple[YearRow, ...]:
+    """Return a row for each place that pens use in the year, one for the bed where they use none."""
+    visits = [
+        visit
+        for visit in cut_at(ground.visits, today, told_on(ground.visits, today))
+        if visit.first_day < scale.end_day and visit.end_day > scale.first_day
+    ]
+    waits = {"rule": rule, "rest_days": rest_days, "closures": ground.closures}
+    return tuple(
+        _row(
+            place,
+            _TAPE + _GAP + number * (_ROW + _GAP),
+            laid_out(
+                ground_spans(members, ground.plantings, **waits),
+                scale.first_day,
+                scale.end_day,
+                # Only visits are told apart by today; a crop that stands through it is one crop.
+                today=scale.first_day,
+            ),
+            scale,
+        )
+        for number, (place, members) in enumerate(place_visits(visits) or [("", [])])
+    )
 
 
 def _row(place: str, y: int, spans: Iterable[Span], scale: _Scale) -> YearRow:

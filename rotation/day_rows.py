@@ -7,7 +7,7 @@ from django.db.models import DateField, OuterRef, Prefetch, Q, QuerySet, Subquer
 from django.db.models.functions import Coalesce
 
 from flocks.models import Batch, BatchPen
-from garden.models import Garden, Planting
+from garden.models import Garden, Planting, Spread
 from rotation.batch_log import Line, load_log
 from rotation.models import ChoreMark, Plan, PlannedStay, Stay
 
@@ -80,14 +80,20 @@ def _planned(garden: Garden, on: date) -> QuerySet[PlannedStay]:
 
 
 def _plantings(garden: Garden, on: date) -> QuerySet[Planting]:
-    """Return what stands or will, with the day the last birds left its bed."""
+    """Return what stands or will, with the days of the last birds and the last raw manure on its bed."""
     return (
         Planting.objects.of(garden)
         .reaching(on)
         .filter(starts_on__lt=on + timedelta(days=CROPS_AHEAD_DAYS), bed__retired_on=None)
-        .annotate(birds_left_on=_birds_left(on))
+        .annotate(birds_left_on=_birds_left(on), raw_on=_raw_manure(on))
         .select_related("bed", "crop")
     )
+
+
+def _raw_manure(on: date) -> Subquery:
+    """Return the last day on which manure that was not composted was spread on a planting's bed."""
+    spread = Spread.objects.filter(bed=OuterRef("bed"), on__lte=on, kind=Spread.Kind.MANURE)
+    return Subquery(spread.order_by("-on").values("on")[:1])
 
 
 def _birds_left(on: date) -> Subquery:

@@ -18,8 +18,11 @@ from flocks.models import Batch, BatchPen, FeedRecord, Loss, Note, Processing, W
 from flocks.sharing import shared_out
 from garden.actions import garden_create
 from garden.models import Bed, Crop, Garden, Planting
+from pens.demo_designs import demo_designs_make
 from pens.fit import floor_area_m2
 from pens.models import Pen
+from rotation.demo_feed import feed_store_make
+from rotation.demo_ground import demo_ground
 from rotation.models import Stay
 from rotation.planning import Effort, plan_again
 
@@ -43,8 +46,10 @@ BEDS = (
     ("South grass", "turf", 11000, 1250, 0, 1.0, 12.4, True, None),
 )
 PENS = (("Short pen", 1170, 1170), ("Long pen", 3500, 1170))
+BIRDS_DESIGNED_FOR = 8
 GRASS_LIMIT_KG_HA = 250.0
 """What these growers let their cut grass take in a year; beds go by their next crop's need."""
+FROSTS = ("04-20", "10-30")
 # Days after the gap opens: planted, first harvest, clear again. The first crop is slow, so that the birds'
 # last day is 120 days before its harvest even where droppings are mixed in the day after.
 YEAR_OF_A_BED = ((34, 151, 174), (177, 224, 240), (243, 272, 282), (285, 340, 356))
@@ -70,14 +75,19 @@ def demo_make(*, user: Any, on: date) -> Garden:
         garden.is_demo = True
         garden.nitrogen_policy = Garden.NitrogenPolicy.CROP_NEED
         garden.annual_limit_kg_ha = GRASS_LIMIT_KG_HA
+        garden.plan_for = Garden.PlanFor.MEDIAN  # so small a garden has no room to be careful too
+        garden.last_frost, garden.first_frost = FROSTS
         garden.save()
         pens = _pens(garden)
         _beds_and_crops(garden, on)
+        demo_designs_make(garden, pens, BIRDS_DESIGNED_FOR)
         scatter = Random(SEED)  # noqa: S311 - invented weights, no secret
         _last_season(garden, pens, on, user, scatter)
         _in_the_garden(garden, pens, on, user, scatter)
         _in_the_brooder(garden, pens, on, user)
         _batch(garden, "Third batch", on + timedelta(days=26), 6, pens)
+        demo_ground(garden, on, user)
+        feed_store_make(garden=garden, user=user, on=on)
         plan_again(garden=garden, on=on, because="the demo garden was made", effort=EFFORT)
     return garden
 

@@ -11,9 +11,9 @@ from datetime import date, timedelta
 
 from garden.day_words import day_words
 from rotation.facts import GardenFacts, PenRun
-from rotation.ground import Stretch
 from rotation.models import PinnedStay, PlannedStay
 from rotation.spans import pin_of
+from rotation.stretches import Stretch
 
 ONE_DAY = timedelta(days=1)
 

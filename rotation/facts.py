@@ -5,14 +5,16 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import zip_longest
 
-from django.db.models import Prefetch
+from django.db.models import Prefetch, QuerySet
 
 from flocks.forecasting import BatchForecast, forecast_of
 from flocks.headcount import birds_by_pen
 from flocks.models import Batch
-from garden.models import Garden, Planting
+from garden.bed_soil_rows import soil_of, with_soil
+from garden.models import Bed, Garden, Planting
 from pens.models import Pen
 from rotation.batch_log import load_log
+from rotation.dropped import careful_nitrogen_g
 from rotation.ground import BedFacts, Occupied, Stretch
 from rotation.models import PinnedStay, Stay
 
@@ -98,7 +100,7 @@ def facts_of(
             batch, forecasts[batch.pk], on, _standing(stays), quantile=garden.nitrogen_quantile
         )
     ]
-    beds = _beds(garden)
+    beds = _beds(garden, on)
     pins, spent_pins = _pins(garden, on, beds, runs, stays)
     return GardenFacts(
         garden=garden,
@@ -106,7 +108,13 @@ def facts_of(
         beds=beds,
         runs=tuple(_in_turns([*runs, *more_runs], on)),
         past=tuple(
-            occupied(stay, batches[stay.batch_id], forecasts[stay.batch_id], on)
+            occupied(
+                stay,
+                batches[stay.batch_id],
+                forecasts[stay.batch_id],
+                on,
+                quantile=garden.nitrogen_quantile,
+            )
             for stay in stays
             if stay.bed_id is not None and stay.first_day < on
         ),
@@ -183,17 +191,22 @@ def _standing(stays: Sequence[Stay]) -> dict[int, Stay]:
     return {stay.pen_id: stay for stay in stays if stay.end_day is None}
 
 
-def _beds(garden: Garden) -> dict[int, BedFacts]:
+def _beds(garden: Garden, on: date) -> dict[int, BedFacts]:
+    return {known.bed.pk: known for known in bed_facts(garden.beds.in_use(), garden, on)}
+
+
+def bed_facts(beds: QuerySet[Bed], garden: Garden, on: date) -> list[BedFacts]:
+    """Return beds with their crops, closures and soil: three queries."""
     plantings = Prefetch("plantings", Planting.objects.select_related("crop"))
-    beds = garden.beds.in_use().prefetch_related(plantings, "closures")
-    return {
-        bed.pk: BedFacts(
+    return [
+        BedFacts(
             bed,
             tuple(planting.dates() for planting in bed.plantings.all()),
             tuple(closure.dates for closure in bed.closures.all()),
+            soil_of(bed, garden, on),
         )
-        for bed in beds
-    }
+        for bed in with_soil(beds, on).prefetch_related(plantings, "closures")
+    ]
 
 
 def _pins(
@@ -225,11 +238,15 @@ def _has_happened(pin: PinnedStay, stays: Sequence[Stay]) -> bool:
     )
 
 
-def occupied(stay: Stay, batch: Batch, forecast: BatchForecast, on: date) -> Occupied:
-    """Return the ground of a stay on a bed up to `on`, with what its birds have dropped there."""
+def occupied(
+    stay: Stay, batch: Batch, forecast: BatchForecast, on: date, *, quantile: float = 0.5
+) -> Occupied:
+    """Return the ground of a stay on a bed up to `on`, with what its birds have dropped there.
+
+    Birds are counted day by day; `quantile` is the share of flocks that have dropped no more.
+    """
     end_day = min(stay.end_day or on, on)
-    birds = birds_by_pen(batch, stay.first_day).get(stay.pen_id, 0)
-    dropped_g = sum(forecast.nitrogen_g_by_day(birds, stay.first_day, end_day))
+    dropped_g = careful_nitrogen_g(batch, stay.pen_id, forecast, stay.first_day, end_day, quantile)
     return Occupied(stretch_of(stay), stay.first_day, end_day, dropped_g)
 
 

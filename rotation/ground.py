@@ -8,8 +8,8 @@ rest; its room for nitrogen is the garden's policy for its own area, less what e
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from math import inf
 
+from garden.bed_soil import UNKNOWN_SOIL, BedSoil
 from garden.harvest_interval import BedWindow, PlantingDates, windows
 from garden.models import Bed, Garden
 from garden.nutrients import (
@@ -23,50 +23,7 @@ from pens.fit import fit_pen
 from pens.models import Pen
 from rotation.engine.problem import Spot, Window
 from rotation.ground_days import Closed
-
-SAME_PLACE_MM = 5.0
-"""Stretches that share less than this along a bed do not share ground. Our choice."""
-
-
-@dataclass(frozen=True)
-class Stretch:
-    """A part of a bed's length [mm]; pens on the same part are taken to share ground."""
-
-    bed_id: int
-    offset_mm: float
-    length_mm: float
-    across_mm: float = inf
-    """How much of the bed's width the pen covers, clearances included; droppings lie on that only."""
-
-    @property
-    def id(self) -> str:
-        """The engine's name of a spot here."""
-        return f"bed-{self.bed_id}/{self.offset_mm:.0f}+{self.length_mm:.0f}"
-
-    def shared_mm(self, other: "Stretch") -> float:
-        """Return the length of ground that both cover [mm]."""
-        if self.bed_id != other.bed_id:
-            return 0.0
-        end_mm = min(self.offset_mm + self.length_mm, other.offset_mm + other.length_mm)
-        return max(0.0, end_mm - max(self.offset_mm, other.offset_mm))
-
-    def share_of(self, other: "Stretch") -> float:
-        """Return the share of another stretch that lies on this one [1]."""
-        return self.shared_mm(other) / other.length_mm if other.length_mm else 0.0
-
-    def overlaps(self, other: "Stretch") -> bool:
-        """Say whether pens on both would touch the same ground."""
-        return self.shared_mm(other) > SAME_PLACE_MM
-
-
-@dataclass(frozen=True)
-class Occupied:
-    """A pen on a stretch on ``[first_day, end_day)``, past or already decided, and what it drops there [g]."""
-
-    stretch: Stretch
-    first_day: date
-    end_day: date
-    nitrogen_g: float
+from rotation.stretches import SAME_PLACE_MM, Occupied, Stretch
 
 
 @dataclass(frozen=True)
@@ -76,6 +33,7 @@ class BedFacts:
     bed: Bed
     plantings: tuple[PlantingDates, ...]
     closures: tuple[Closed, ...] = ()
+    soil: BedSoil = UNKNOWN_SOIL
 
     def is_closed(self, on: date) -> bool:
         """Say whether the grower has taken the bed out of use on a day."""
@@ -164,6 +122,7 @@ def spot(
         for stay in dropped
         if stretch.overlaps(stay.stretch)
     ]
+    droppings += facts.soil.changes_on(area_m2)
     keeping_away = [stay for stay in resting if stretch.overlaps(stay.stretch)]
     groups = _open_windows(facts, garden, area_m2, droppings, horizon, keeping_away)
     x_m, y_m = centre_m(facts.bed, stretch)
@@ -273,16 +232,21 @@ def _engine_window(
     )
     # Everything dropped since the last crop counts, also what is decided ahead in the same window.
     shut_from = _shut_from(window, garden)
-    for_crop_g = sum(d.nitrogen_g for d in droppings if crop_ended <= d.day < shut_from)
+    for_crop = (d for d in droppings if d.for_crop and crop_ended <= d.day < shut_from)
+    for_crop_g = max(0.0, sum(dropping.nitrogen_g for dropping in for_crop))
     wanted_g = nitrogen_wanted_g(
         area_m2,
         policy,
         need_kg_ha=window.next_crop.nitrogen_kg_ha if window.next_crop else None,
-        soil_supply_kg_ha=garden.soil_nitrogen_kg_ha,
+        soil_supply_kg_ha=garden.soil_nitrogen_kg_ha + facts.soil.supply_kg_ha,
         dropped_for_crop_g=for_crop_g,
     )
+    crop_name = window.next_crop.crop_name if window.next_crop else None
+    cap_g = facts.soil.room_by_phosphorus_g(area_m2, crop_name, for_crop_g)
+    wanted_g = min(wanted_g, cap_g)
     room_g = _year_room_g(area_m2, garden, droppings, first_day)
     if window.next_crop and garden.nitrogen_policy != RoomRule.ANNUAL_LIMIT:
         by_need = garden.nitrogen_policy == RoomRule.CROP_NEED
         room_g = wanted_g if by_need else min(wanted_g, room_g)
+    room_g = min(room_g, cap_g)
     return Window(horizon.index(first_day), horizon.index(span[1]), room_g, wanted_g)

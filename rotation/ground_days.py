@@ -44,6 +44,8 @@ class Visit:
     id: int | None = None
     """The planned stay's, by which it can be changed; None for what happened."""
     is_locked: bool = False
+    is_manure: bool = False
+    """Whether no pen stood there: raw manure was spread, and a harvest waits for it as for birds."""
 
     def shares_ground_with(self, other: "Visit") -> bool:
         """Say whether two visits to one bed overlap along its length; touching ends do not."""

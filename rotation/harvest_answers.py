@@ -1,8 +1,8 @@
 """May this crop be eaten, and from when: the harvest interval answered for every planting of a bed."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 
 from garden.harvest_interval import Contact, first_safe_harvest
 from garden.models import Garden, Planting
@@ -12,10 +12,11 @@ from rotation.ground_days import Visit
 
 @dataclass(frozen=True)
 class HarvestAnswer:
-    """What the garden's rule says of one planting."""
+    """What the garden's rule says of one planting on a day."""
 
     planting: Planting
     on: date
+    """The day asked about."""
     wait_days: int
     """The garden's wait for such a crop. [days]"""
     birds_left: date | None
@@ -25,11 +26,16 @@ class HarvestAnswer:
 
     birds_here: bool
     """Whether birds stand there now, so that the wait has not begun."""
+    raw_manure_on: date | None = None
+    """When manure that was not composted was spread, where the wait after it is the one that counts."""
+    birds_may_stay_until: date | None = None
+    """The last day on which birds may stand there, for its planned harvest to be safe; None where another
+    crop keeps them off on that day anyway."""
 
     @property
     def is_standing(self) -> bool:
         """Whether the crop is in the bed on that day."""
-        return self.planting.starts_on <= self.on
+        return self.planting.starts_on <= self.on < self.planting.ends_on
 
     @property
     def is_over_before_planting(self) -> bool:
@@ -42,13 +48,35 @@ class HarvestAnswer:
         return self.safe_from is not None and self.planting.first_harvest_on < self.safe_from
 
     @property
+    def is_over_before_safe(self) -> bool:
+        """Whether the crop is out of the bed before it may be picked at all."""
+        return self.safe_from is not None and self.planting.ends_on <= self.safe_from
+
+    @property
+    def picked_from(self) -> date | None:
+        """The day from which both the crop and the wait allow picking; None where it is cleared before."""
+        if self.is_over_before_safe:
+            return None
+        return max(self.planting.first_harvest_on, self.safe_from or date.min)
+
+    @property
     def must_wait(self) -> bool:
         """Whether the wait for the birds, not for the crop, is what it waits for."""
         return self.is_clash and self.on < self.safe_from
 
+    @property
+    def days_early(self) -> int:
+        """By how much its planned harvest comes too soon; 0 where it does not. [days]"""
+        return (self.safe_from - self.planting.first_harvest_on).days if self.is_clash else 0
+
 
 def harvest_answers(
-    plantings: Iterable[Planting], visits: Iterable[Visit], garden: Garden, on: date
+    plantings: Iterable[Planting],
+    visits: Iterable[Visit],
+    garden: Garden,
+    today: date,
+    *,
+    on: date | None = None,
 ) -> list[HarvestAnswer]:
     """Answer for each planting that stands on a day or comes later.
 
@@ -57,12 +85,21 @@ def harvest_answers(
     plantings : iterable of Planting
         Of one bed, with `crop` loaded.
     visits : iterable of Visit
-        To the same bed, planned ones too: birds that come before a later crop count for it.
+        To the same bed as they are known today, planned ones too: birds that come before a later crop
+        count for it, and so does raw manure.
+    on : date, optional
+        The day asked about; today where left out.
     """
-    visits = list(visits)
-    return [
-        _answer(planting, visits, garden, on) for planting in plantings if planting.ends_on > on
-    ]
+    visits, plantings, on = list(visits), list(plantings), on or today
+    shut = [(row.dates().shut_from(garden.bird_day_rule()), row.ends_on) for row in plantings]
+    answers = []
+    for planting, (shut_from, _) in zip(plantings, shut, strict=True):
+        if planting.ends_on > on:
+            last = shut_from - timedelta(days=1)
+            is_open = not any(first <= last < end for first, end in shut)
+            answer = _answer(planting, visits, garden, today, on)
+            answers.append(replace(answer, birds_may_stay_until=last if is_open else None))
+    return answers
 
 
 def safe_dates(visits: Iterable[Visit], garden: Garden, on: date) -> tuple[date, date] | None:
@@ -82,12 +119,19 @@ def safe_dates(visits: Iterable[Visit], garden: Garden, on: date) -> tuple[date,
     return (touches, clear) if max(touches, clear) > on else None
 
 
-def _answer(planting: Planting, visits: list[Visit], garden: Garden, on: date) -> HarvestAnswer:
+def _answer(
+    planting: Planting, visits: list[Visit], garden: Garden, today: date, on: date
+) -> HarvestAnswer:
     rule, contact = garden.harvest_rule(), planting.crop.contact
-    ends = (visit.end_day for visit in visits if visit.first_day < planting.ends_on)
-    birds_left = max(ends, default=None)
-    safe_from = birds_left and first_safe_harvest(
-        garden.interval_starts_on(birds_left), contact, rule
+    before = (visit for visit in visits if visit.first_day < planting.ends_on)
+    last = max(before, key=lambda visit: visit.end_day, default=None)
+    counted_from = last and garden.interval_starts_on(last.end_day)
+    return HarvestAnswer(
+        planting=planting,
+        on=on,
+        wait_days=rule.days_for(contact),
+        birds_left=last and last.end_day,
+        safe_from=counted_from and first_safe_harvest(counted_from, contact, rule),
+        birds_here=bool(standing_visits(visits, today)),
+        raw_manure_on=counted_from if last and last.is_manure else None,
     )
-    here = bool(standing_visits(visits, on))
-    return HarvestAnswer(planting, on, rule.days_for(contact), birds_left, safe_from, here)

@@ -97,6 +97,7 @@ class Side:
             policy=garden.nitrogen_rules(),
             rule=garden.bird_day_rule(),
             soil_supply_kg_ha=garden.soil_nitrogen_kg_ha,
+            soil=known.soil,
         ).left_g
 
 

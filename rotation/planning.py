@@ -16,7 +16,6 @@ from garden.models import Garden
 from rotation.engine.problem import CostItems, Problem, Progress, Solution
 from rotation.facts import GardenFacts, facts_of
 from rotation.going_on import solve_going_on
-from rotation.ground import Occupied
 from rotation.mending import mending_problem
 from rotation.models import Plan, PlannedStay
 from rotation.off_reasons import with_true_reasons
@@ -28,6 +27,7 @@ from rotation.problems import (
     size_problem,
     sizes_of,
 )
+from rotation.stretches import Occupied
 from rotation.told import (
     as_told,
     cost_as_told,

@@ -14,9 +14,10 @@ from itertools import groupby
 from rotation.engine.problem import Costs, OffBed, Problem, Rules, Run, Spot, stay_of
 from rotation.engine.problem import Stay as EngineStay
 from rotation.facts import GardenFacts, PenRun, stretch_of
-from rotation.ground import Horizon, Occupied, Stretch, spot, stretches
+from rotation.ground import Horizon, spot, stretches
 from rotation.models import PlannedStay
 from rotation.spans import BrokenPin, Whereabouts, ground_pinned, pinned
+from rotation.stretches import Occupied, Stretch, on_bed
 
 COSTS = Costs(
     move=10.0,
@@ -88,7 +89,7 @@ def size_problem(
         for place in stretches(bed.bed, runs[0].pen, garden)
     }
     taken = [*facts.past, *decided, *_kept_for_smaller(facts, runs)]
-    resting = [*taken, *_standing_on(facts)]
+    dropped, resting = on_bed(taken), on_bed([*taken, *_standing_on(facts)])
     spots = {
         name: spot(
             facts.beds[place.bed_id],
@@ -96,8 +97,8 @@ def size_problem(
             garden,
             horizon,
             name=name,
-            dropped=taken,
-            resting=resting,
+            dropped=dropped[place.bed_id],
+            resting=resting[place.bed_id],
         )
         for name, place in places.items()
     }

@@ -17,10 +17,10 @@ from flocks.forecasting import SEASONS, forecast_of
 from rotation.engine.problem import Spot
 from rotation.engine.problem import Stay as EngineStay
 from rotation.facts import GardenFacts, PenRun
-from rotation.ground import Stretch
 from rotation.models import PlannedStay
 from rotation.problems import NOW, SizeProblem
 from rotation.seasons_tried import Room, SeasonsTried, try_seasons
+from rotation.stretches import Stretch
 from rotation.told import told_parts
 
 Array = NDArray[np.float64]

@@ -20,6 +20,7 @@ from rotation.ground import BedFacts, spot, stretches
 from rotation.models import PlannedStay
 from rotation.planning import Effort, current_plan, solved
 from rotation.problems import horizon_of
+from rotation.stretches import on_bed
 from rotation.told import ground_told
 
 TRIAL_EFFORT = Effort(seconds=1.5, rounds=40)
@@ -170,6 +171,7 @@ class TrialGround:
         horizon = horizon_of(facts)
         days = horizon.index(first_day), horizon.index(end_day)
         room_g = 0.0
+        dropped, resting = on_bed([*facts.past, *told]), on_bed(facts.past)
         for known in facts.beds.values():
             places = max(
                 (stretches(known.bed, run.pen, self.garden) for run in runs), key=_covered_mm
@@ -177,7 +179,7 @@ class TrialGround:
             for place in places:
                 ground = spot(
                     known, place, self.garden, horizon,
-                    name=place.id, dropped=[*facts.past, *told], resting=facts.past,
+                    name=place.id, dropped=dropped[place.bed_id], resting=resting[place.bed_id],
                 )  # fmt: skip
                 in_time = sum(
                     window.nitrogen_room_g

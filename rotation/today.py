@@ -222,9 +222,11 @@ def _unsafe(garden: Garden, plantings: Iterable[Planting], on: date) -> Iterable
     """Return the crops picked before their bed is safe, the soonest first."""
     rule = garden.harvest_rule()
     for planting in sorted(plantings, key=lambda planting: planting.first_harvest_on):
-        if planting.birds_left_on is None:
+        birds_left = planting.birds_left_on
+        starts = [birds_left and garden.interval_starts_on(birds_left), planting.raw_on]
+        counted_from = max(filter(None, starts), default=None)
+        if counted_from is None:
             continue
-        counted_from = garden.interval_starts_on(planting.birds_left_on)
         safe_on = first_safe_harvest(counted_from, planting.crop.contact, rule)
         if planting.first_harvest_on < safe_on and safe_on > on:
             yield UnsafeHarvest(

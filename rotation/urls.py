@@ -7,13 +7,19 @@ from rotation.views import (
     beds,
     board,
     closures,
+    eat,
+    heap,
+    labels,
+    ledger,
     plan,
     plan_holds,
     plan_progress,
+    succession,
     today,
     undo,
     what_if,
     why,
+    windows,
 )
 
 # Prefix: g/<garden_id>/
@@ -35,7 +41,22 @@ batch_urls = [
 
 bed_urls = [
     path("beds/", beds.beds, name="beds"),
+    path("beds/eat/", eat.eat, name="eat"),
+    path("beds/labels/", labels.labels, name="bed_labels"),
+    path("beds/<int:bed_id>/label/", labels.label, name="bed_label"),
+    path("beds/plantings/<int:planting_id>/early/", eat.early_new, name="early_harvest_new"),
+    path("beds/early/<int:early_id>/remove/", eat.early_remove, name="early_harvest_remove"),
     path("beds/<int:bed_id>/", beds.bed, name="bed"),
+    path("beds/<int:bed_id>/windows/", windows.windows, name="bed_windows"),
+    path("beds/<int:bed_id>/next-crop/", succession.next_crop, name="next_crop"),
+]
+
+ledger_urls = [
+    path("beds/<int:bed_id>/ledger/", ledger.bed, name="bed_ledger"),
+    path("beds/droppings/<int:batch_id>/", ledger.droppings, name="droppings"),
+    path("beds/compost/<int:heap_id>/", heap.heap, name="heap"),
+    path("beds/compost/<int:heap_id>/off-bed/", heap.off_bed_put_on, name="heap_off_bed"),
+    path("beds/compost/<int:heap_id>/lift/", heap.lift, name="heap_lift"),
 ]
 
 plan_urls = [
@@ -66,4 +87,4 @@ board_urls = [
     path("plan/closures/<int:closure_id>/remove/", closures.remove, name="closure_remove"),
 ]
 
-urlpatterns = [*today_urls, *batch_urls, *bed_urls, *plan_urls, *board_urls]
+urlpatterns = [*today_urls, *batch_urls, *bed_urls, *ledger_urls, *plan_urls, *board_urls]

@@ -4,6 +4,7 @@ Names are counted under a word that no story types, so that the order of the tes
 """
 
 from datetime import date, timedelta
+from decimal import Decimal
 
 import factory
 from django.contrib.auth import get_user_model
@@ -31,6 +32,7 @@ class GardenFactory(factory.django.DjangoModelFactory):
 
     name = factory.Sequence(lambda n: f"Garden {n}")
     time_zone = "Europe/Dublin"
+    plan_for = ground.Garden.PlanFor.MEDIAN  # so that a story's arithmetic can be followed
 
 
 class MembershipFactory(factory.django.DjangoModelFactory):
@@ -75,6 +77,93 @@ class PlantingFactory(factory.django.DjangoModelFactory):
     starts_on = date(2026, 5, 1)
     first_harvest_on = factory.LazyAttribute(lambda row: row.starts_on + timedelta(days=60))
     ends_on = factory.LazyAttribute(lambda row: row.first_harvest_on + timedelta(days=20))
+
+
+class EarlyHarvestFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.EarlyHarvest
+
+    planting = factory.SubFactory(PlantingFactory)
+    on = factory.SelfAttribute("planting.first_harvest_on")
+    why = ground.EarlyHarvest.Why.COOKED
+    safe_from = factory.LazyAttribute(lambda row: row.on + timedelta(days=20))
+
+
+class SoilTestFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.SoilTest
+
+    bed = factory.SubFactory(BedFactory)
+    on = date(2026, 3, 1)
+    phosphorus_mg_kg = 30.0
+
+
+class SpreadFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.Spread
+
+    bed = factory.SubFactory(BedFactory)
+    on = date(2026, 4, 1)
+    what = "Bought compost"
+    mass_kg = 10.0
+    nitrogen_g = 100.0
+    phosphorus_g = 20.0
+    potassium_g = 80.0
+
+
+class HarvestWeightFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.HarvestWeight
+
+    bed = factory.SelfAttribute("planting.bed")
+    crop = factory.SelfAttribute("planting.crop")
+    planting = factory.SubFactory(PlantingFactory)
+    on = factory.SelfAttribute("planting.first_harvest_on")
+    mass_kg = 4.0
+
+
+class HeapFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.Heap
+
+    garden = factory.SubFactory(GardenFactory)
+    name = factory.Sequence(lambda n: f"Spare heap {n}")
+    started_on = date(2026, 5, 1)
+
+
+class HeapInputFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.HeapInput
+
+    heap = factory.SubFactory(HeapFactory)
+    on = date(2026, 5, 2)
+    material = "manure"
+    mass_kg = 10.0
+    carbon_g = 2600.0
+    nitrogen_g = 165.0
+
+
+class HeapReadingFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ground.HeapReading
+
+    heap = factory.SubFactory(HeapFactory)
+    on = date(2026, 5, 4)
+    temperature_c = 60.0
+
+
+class DesignFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = pens.Design
+
+    garden = factory.SubFactory(GardenFactory)
+    name = factory.Sequence(lambda n: f"Spare design {n}")
+    length_mm = 2380
+    width_mm = 1180
+    profile = "38x38"
+    strap = "25x38"
+    species = "spruce-pine-fir"
+    tarp = "light"
 
 
 class PenFactory(factory.django.DjangoModelFactory):
@@ -128,6 +217,34 @@ class FeedRecordFactory(factory.django.DjangoModelFactory):
     batch = factory.SubFactory(BatchFactory)
     on = HATCHED + timedelta(days=1)
     mass_kg = 2.0
+
+
+class FeedProductFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.FeedProduct
+
+    garden = factory.SubFactory(GardenFactory)
+    name = factory.Sequence(lambda n: f"Spare feed {n}")
+    bag_kg = 25.0
+    price = Decimal("16.90")
+
+
+class FeedPurchaseFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.FeedPurchase
+
+    product = factory.SubFactory(FeedProductFactory)
+    on = HATCHED + timedelta(days=30)
+    bags = 2
+
+
+class FeedCountFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.FeedCount
+
+    product = factory.SubFactory(FeedProductFactory)
+    on = HATCHED + timedelta(days=30)
+    mass_kg = 12.5
 
 
 class LossFactory(factory.django.DjangoModelFactory):

@@ -42,3 +42,11 @@ def days_between(first_day: date, end_day: date) -> str:
 def dates_between(first_day: date, end_day: date) -> str:
     """Write a half-open span that may cross a year: both ends with their year."""
     return f"{day_year_words(first_day)} to {day_year_words(end_day - timedelta(days=1))}"
+
+
+@register.filter
+def short_dates_between(first_day: date, end_day: date) -> str:
+    """Write a half-open span in few letters: ``7 Dec 2026 to 10 Dec 2026``, or its one day."""
+    last = end_day - timedelta(days=1)
+    ends = dict.fromkeys(f"{day.day} {day:%b %Y}" for day in (first_day, last))
+    return " to ".join(ends)

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 
 from rotation.engine.problem import NITROGEN_TOLERANCE_G, Spot
 from rotation.facts import GardenFacts, stretch_of
-from rotation.ground import Occupied, Stretch
 from rotation.problems import NOW
+from rotation.stretches import Occupied, Stretch
 from rotation.why.account import Account, Visit
 from rotation.why.shut_words import Reason, Wording
 
@@ -104,7 +104,8 @@ class PlaceReasons:
         nitrogen_g = run.nitrogen_g[(day - run.first_day).days]
         if nitrogen_g <= left_g + NITROGEN_TOLERANCE_G:
             return None
-        return self.wording.no_room(left_g, nitrogen_g)
+        soil = self.facts.beds[self.place.bed_id].soil
+        return self.wording.no_room(left_g, nitrogen_g, by_phosphorus=soil.phosphorus.is_capped)
 
     def _opens_after(self, spot: Spot | None, day: date) -> date | None:
         horizon = self.account.horizon

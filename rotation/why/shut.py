@@ -14,9 +14,9 @@ from garden.models import Bed
 from pens.fit import fit_pen
 from rotation.carrying import place_in_words
 from rotation.facts import GardenFacts, PenRun
-from rotation.ground import Stretch
 from rotation.models import PlannedStay
 from rotation.problems import NOW
+from rotation.stretches import Stretch
 from rotation.why.account import Account, account_of
 from rotation.why.place import PlaceReasons
 from rotation.why.shut_words import Kind, Reason, Wording

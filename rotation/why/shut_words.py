@@ -26,6 +26,7 @@ class Kind(StrEnum):
     KEPT = "Kept for a later stay"
     STOOD = "Stood there long enough"
     NITROGEN = "No nitrogen room for a day more"
+    PHOSPHORUS = "Phosphorus is high"
     TOO_SHORT = "Open for too short a time"
     OPEN = "Open"
 
@@ -107,9 +108,13 @@ class Wording:
         length = "1 day" if days == 1 else f"{days} days"
         return Reason(Kind.STOOD, f"the pen has stood there {length}, the longest stay")
 
-    def no_room(self, left_g: float, nitrogen_g: float) -> Reason:
-        """Say what room is left against what the birds drop."""
+    def no_room(self, left_g: float, nitrogen_g: float, *, by_phosphorus: bool = False) -> Reason:
+        """Say what room is left against what the birds drop, and that a soil test holds it so low."""
         left = f"{NITROGEN.show(max(0.0, left_g), self.system)} of nitrogen room left"
+        if by_phosphorus:
+            return Reason(
+                Kind.PHOSPHORUS, f"{left}, for the soil test is high in phosphorus", nitrogen_g
+            )
         return Reason(Kind.NITROGEN, left, nitrogen_g)
 
     def too_short(self, min_stay_days: int) -> Reason:

@@ -1,16 +1,18 @@
 """How quickly boards are planned, and how often the plan is proven the cheapest.
 
-Run ``python -m tests.benchmarks.cutting_boards [seconds a problem]``; it prints a table.
+Run ``python -m tests.benchmarks.cutting_boards [seconds a problem] [--beside]``; it prints a table. With
+``--beside`` the same problems are also given, as a plain integer programme, to HiGHS and to CP-SAT.
 """
 
+import argparse
 import random
-import sys
 import time
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from pens.cutting.problem import Piece, Plan, Problem, Stock
 from pens.cutting.search import cut_boards
+from tests.benchmarks.cutting_plain import Answer, by_cp_sat, by_highs
 
 SEEDS = range(5)
 KERF_TICKS = 300
@@ -85,8 +87,32 @@ def barn(draw: random.Random) -> Problem:
     return Problem(KERF_TICKS, 0, tuple(_shop()), _pieces(draw, 100, 40))
 
 
+def items_120(draw: random.Random) -> Problem:
+    """A hundred and twenty items of 20 to 100 into bins of 150, as the classical sets draw them."""
+    stock = (Stock("2x3", 150, Fraction(1)),)
+    items = (Piece("2x3", draw.randint(20, 100), 1, f"item {i}") for i in range(120))
+    return Problem(0, 0, stock, tuple(items))
+
+
+def triplets_120(draw: random.Random) -> Problem:
+    """A hundred and twenty items that fill forty bins of 1000 by threes and no other way."""
+    lengths = []
+    for _ in range(40):
+        first = draw.randint(380, 490)
+        second = draw.randint(250, (1000 - first) // 2)
+        lengths += [first, second, 1000 - first - second]
+    pieces = tuple(Piece("2x3", length, 1, f"item {i}") for i, length in enumerate(lengths))
+    return Problem(0, 0, (Stock("2x3", 1000, Fraction(1)),), pieces)
+
+
+def fifty_sizes(draw: random.Random) -> Problem:
+    """Fifty lengths, five hundred pieces."""
+    pieces = (Piece("2x3", draw.randint(500, 5000), 10, f"part {i}") for i in range(50))
+    return Problem(0, 0, (Stock("2x3", 10_000, Fraction(1)),), tuple(pieces))
+
+
 FAMILIES: tuple[Callable[[random.Random], Problem], ...] = (
-    pen, workshop, inches, shed, one_width, triplets, barn,
+    pen, workshop, inches, shed, one_width, triplets, items_120, triplets_120, fifty_sizes, barn,
 )  # fmt: skip
 
 
@@ -99,14 +125,45 @@ def rows(seconds: float) -> Iterator[str]:
             started = time.monotonic()
             plans.append(cut_boards(family(random.Random(seed)), seconds))
             times.append(time.monotonic() - started)
-        proven = sum(plan.status == "optimal" for plan in plans)
-        worst_gap = max(plan.gap for plan in plans)
-        yield (
-            f"{family.__name__:10} {proven}/{len(plans)} proven   worst gap {worst_gap:7.3%}   "
-            f"median {sorted(times)[len(times) // 2]:6.2f} s   longest {max(times):6.2f} s"
-        )
+        answers = [Answer(plan.cost, plan.lower_bound) for plan in plans]
+        yield _row(family.__name__, "ours", answers, times)
+
+
+def rows_beside(seconds: float) -> Iterator[str]:
+    """Solve the first problem of every family three ways and yield a line for each way."""
+    ways = {
+        "ours": lambda problem: _ours(problem, seconds),
+        "HiGHS": lambda problem: by_highs(problem, seconds),
+        "CP-SAT": lambda problem: by_cp_sat(problem, seconds),
+    }
+    for family in FAMILIES:
+        for name, solve in ways.items():
+            started = time.monotonic()
+            answer = solve(family(random.Random(SEEDS[0])))
+            yield _row(family.__name__, name, [answer], [time.monotonic() - started])
+
+
+def _ours(problem: Problem, seconds: float) -> Answer:
+    plan = cut_boards(problem, seconds)
+    return Answer(plan.cost, plan.lower_bound)
+
+
+def _row(family: str, way: str, answers: list[Answer], times: list[float]) -> str:
+    proven = sum(answer.gap == 0 for answer in answers)
+    cost = "none found" if answers[0].cost is None else f"{float(answers[0].cost):g}"
+    return (
+        f"{family:13} {way:7} {proven}/{len(answers)} proven   worst gap "
+        f"{max(answer.gap for answer in answers):8.3%}   median {sorted(times)[len(times) // 2]:6.2f} s   "
+        f"longest {max(times):6.2f} s   cost of the first {cost}"
+    )
 
 
 if __name__ == "__main__":
-    for row in rows(float(sys.argv[1]) if len(sys.argv) > 1 else 10.0):
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("seconds", type=float, nargs="?", default=10.0)
+    parser.add_argument(
+        "--beside", action="store_true", help="HiGHS and CP-SAT on a plain programme"
+    )
+    asked = parser.parse_args()
+    for row in (rows_beside if asked.beside else rows)(asked.seconds):
         print(row, flush=True)

@@ -8,9 +8,13 @@ from flocks.models import Batch
 from tests.browser.conftest import DESK, PHONE, sign_in
 
 PLACES = (
-    "", "beds/", "beds/{bed}/", "batches/", "batches/{batch}/", "batches/new/", "plan/", "build/",
+    "", "beds/", "beds/{bed}/", "beds/{bed}/windows/", "beds/{bed}/next-crop/", "beds/{bed}/label/",
+    "beds/eat/", "beds/labels/", "batches/", "batches/{batch}/", "batches/new/", "plan/", "build/",
     "build/cut/", "settings/", "people/", "beds/crops/", "beds/new/", "build/pens/new/",
     "batches/{batch}/edit/", "batches/{batch}/weighings/new/", "beds/{bed}/plantings/new/",
+    "batches/feed/", "batches/feed/new/", "batches/feed/shopping/", "batches/compare/",
+    "batches/{batch}/ready/", "batches/{batch}/feeding/", "batches/{batch}/weighings/",
+    "batches/{batch}/weighings/next/", "batches/{batch}/weighings/import/",
 )  # fmt: skip
 NARROWEST = {"width": 320, "height": 640}
 

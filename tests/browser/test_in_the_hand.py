@@ -2,18 +2,22 @@
 
 import re
 from collections.abc import Callable
+from datetime import timedelta
 
 from playwright.sync_api import Page, expect
 
+from garden.day_words import day_year_words
 from garden.models import Garden
 from tests.browser.conftest import PHONE, sign_in
 from tests.browser.test_for_everyone import addresses
+from tests.conftest import TODAY
 
 LEAST_TAP_PX = 44
 """Height that a thumb hits. Success criterion 2.5.5 of WCAG 2.2."""
 
 TOO_SMALL = """least => [...document.querySelectorAll(
-  "button, a.button, a.tap, .places a, summary, select, input:not([type=hidden], [type=checkbox])"
+  "button, a.button, a.tap, .places a, summary, select, label:has(> [type=radio]),"
+  + "input:not([type=hidden], [type=checkbox], [type=radio])"
 )].filter(e => e.checkVisibility() && e.getBoundingClientRect().height < least - 0.5)
   .map(e => `${e.tagName} ${e.innerText || e.name}`)"""
 
@@ -49,6 +53,11 @@ def test_every_crop_has_its_harvest_day_two_taps_from_the_morning(
     expect(page.get_by_role("heading", name="Can I eat this?")).to_be_in_viewport()
     line = page.locator("#eat li").filter(has_text="Lettuce, leaf")
     expect(line).to_contain_text(re.compile("yes, now|once ripe|not before"))
+    asked = TODAY + timedelta(days=41)
+    page.get_by_label("On another day").fill(asked.isoformat())
+    page.get_by_role("button", name="Ask for that day").click()
+    expect(page.get_by_role("heading", name=f"On {day_year_words(asked)}")).to_be_visible()
+    expect(line).to_contain_text("yes, on that day")
 
 
 def test_after_a_tap_the_work_goes_on_where_the_eye_is(

@@ -128,3 +128,34 @@ def test_by_need_only_what_was_dropped_since_the_last_crop_counts() -> None:
     # 120 kg/ha on 2.88 m2 is 34.56 g available; 0.8 kept times 0.6 released in the first year.
     assert account.whole_g == pytest.approx(34.56 / 0.48)
     assert account.left_g == pytest.approx(34.56 / 0.48 - 10.0)
+
+
+def test_the_tape_marks_from_when_a_crop_may_be_picked() -> None:
+    """Birds left on 25 May: 24 May and 120 days is 21 September, ten days before the kale is due."""
+    year = bed_year(BedGround(1, "Bed 1", (STOOD,), (KALE,)), TODAY, rule=RULE, rest_days=30)
+    (mark,) = year.marks
+    assert (mark.picked_from, mark.is_early, mark.early_width) == (date(2026, 10, 1), False, 0)
+    # 304 of 365 days lie before 1 October.
+    assert mark.x == pytest.approx(WIDTH * 304 / 365, abs=1)
+
+
+@pytest.mark.parametrize(
+    ("wait", "picked_from", "early_days"),
+    [
+        (140, date(2026, 10, 11), 10),
+        (180, date(2026, 11, 20), 50),
+        (200, None, 61),  # cleared on 1 December, which is also the tape's end
+    ],
+)
+def test_days_within_the_wait_are_drawn_as_too_early(wait, picked_from, early_days) -> None:
+    rule = HarvestRule(days_touches=wait)
+    year = bed_year(BedGround(1, "Bed 1", (STOOD,), (KALE,)), TODAY, rule=rule, rest_days=30)
+    (mark,) = year.marks
+    assert (mark.picked_from, mark.is_early) == (picked_from, True)
+    assert mark.early_width == pytest.approx(WIDTH * early_days / 365, abs=1)
+    assert (mark.x is None) == (picked_from is None)
+
+
+def test_crops_off_the_tape_are_not_marked() -> None:
+    year = bed_year(BedGround(1, "Bed 1", (), (GARLIC, KALE)), TODAY, rule=RULE, rest_days=30)
+    assert [mark.crop_name for mark in year.marks] == ["kale"]

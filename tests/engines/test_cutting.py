@@ -4,12 +4,14 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import product
+from math import inf
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pens.cutting.bound import certify, next_sum
+from pens.cutting.dive import Dive
 from pens.cutting.patterns import Fillings, Task, TooManyPatternsError, patterns_worth
 from pens.cutting.problem import (
     Cut,
@@ -21,6 +23,8 @@ from pens.cutting.problem import (
     is_sliver,
     leftover_ticks,
 )
+from pens.cutting.profile import Asked
+from pens.cutting.quick import cost_of, is_short, quick_plan
 from pens.cutting.rules import faults
 from pens.cutting.search import cut_boards
 
@@ -329,6 +333,44 @@ def test_a_plan_may_not_misstate_its_cost_or_its_bound():
     plan = planned(GOOD)
     assert "told" in faults(GOOD, replace(plan, cost=Fraction(9)))[0]
     assert "above the cost" in faults(GOOD, replace(plan, lower_bound=Fraction(9)))[0]
+
+
+# ---------------------------------------------------------------------------------------------
+# Dives
+
+
+def dived(asked: Problem) -> list[int]:
+    """Return the costs of the plans that dives come to, one cheaper than the other."""
+    task = Asked.of(asked, "2x3").task
+    first = quick_plan(task, task.takes)
+    dive = Dive(task, [pattern for pattern, _ in first], cost_of(task, first) + 1, inf)
+    costs = []
+    for choices in dive.branches(6):
+        assert not is_short(task, choices)
+        for stock, most in enumerate(task.available):
+            taken = sum(boards for pattern, boards in choices if pattern.stock == stock)
+            assert most is None or taken <= most
+        assert all(task.taken(p.counts) <= task.rooms[p.stock] for p, _ in choices)
+        costs.append(cost_of(task, choices))
+    return costs
+
+
+def test_a_dive_comes_to_a_plan_of_whole_boards_by_itself():
+    # 6 + 4 and 5 + 3 + 2, twice each: forty of length, four boards of ten.
+    pieces = [piece(n, 2, str(n)) for n in (6, 5, 4, 3, 2)]
+    asked = problem([board(10, "1")], pieces, kerf_mm=0)
+    assert dived(asked)[-1] == 4
+
+
+@settings(max_examples=60, deadline=None)
+@given(tiny_problems())
+def test_dives_end_in_lawful_plans_that_get_cheaper(asked):
+    cheapest = least_cost(asked)
+    if cheapest is not None:
+        task = Asked.of(asked, "2x3")
+        costs = dived(asked)
+        assert costs == sorted(set(costs), reverse=True)
+        assert all(cost * task.price_unit >= cheapest for cost in costs)
 
 
 # ---------------------------------------------------------------------------------------------

@@ -71,9 +71,9 @@ def test_a_cooked_crop_waits_as_one_that_touches_until_the_garden_says_otherwise
 @pytest.mark.parametrize(
     ("waits", "message"),
     [
-        ({"days_clear": -1}, "days_clear: expected 0 to 1825 days"),
-        ({"days_touches": 1826}, "days_touches: expected 0 to 1825 days"),
-        ({"days_cooked": -5}, "days_cooked: expected 0 to 1825 days"),
+        ({"days_clear": -1}, "days_clear: expected 0 to 1826 days"),
+        ({"days_touches": 1827}, "days_touches: expected 0 to 1826 days"),
+        ({"days_cooked": -5}, "days_cooked: expected 0 to 1826 days"),
         ({"days_touches": 60}, "days_touches: expected at least days_clear"),
     ],
 )

@@ -42,14 +42,17 @@ def provenances(crop: CropReference) -> list[Provenance]:
 def test_the_table_is_whole() -> None:
     crops = crop_table()
 
-    assert len(crops) == 40
+    assert len(crops) >= 40
     for name, crop in crops.items():
         assert crop.name == name
         assert crop.family.endswith("aceae")
         assert 0 <= crop.nitrogen_kg_ha <= 200
         assert 20 <= crop.days_to_harvest_min <= crop.days_to_harvest_max <= 1500
         assert 7 <= crop.harvest_days <= 120
-        assert len(provenances(crop)) == 6
+        assert len(provenances(crop)) == 10
+        assert crop.content.least_g > 0
+        assert 0.1 <= crop.yield_kg_m2 <= 15
+        assert 40 <= crop.spacing_mm <= 1000
 
 
 def test_nothing_recalled_is_passed_off_as_a_citation() -> None:
@@ -168,3 +171,65 @@ def test_a_limit_s_worth_of_droppings_brings_two_to_five_harvests_of_phosphate()
     assert brought_kg_ha == pytest.approx(117, abs=2)
     for taken in taken_kg_ha:
         assert 1.9 < brought_kg_ha / taken < 5.5
+
+
+@pytest.mark.parametrize(
+    ("name", "protein_g", "phosphorus_mg", "potassium_mg"),
+    [
+        # USDA National Nutrient Database for Standard Reference, raw, per 100 g
+        ("Tomato, staked", 0.88, 24, 237),
+        ("Potato", 2.05, 57, 425),
+        ("Spinach", 2.86, 49, 558),
+        ("Garlic", 6.36, 153, 401),
+        ("Pea, trellised", 5.42, 108, 244),
+        ("Strawberry", 0.67, 24, 153),
+        ("Sweet corn", 3.27, 89, 270),
+    ],
+)
+def test_contents_are_the_food_table_s(
+    name: str, protein_g: float, phosphorus_mg: float, potassium_mg: float
+) -> None:
+    crop = crop_table()[name]
+
+    assert crop.content_from.mark is Mark.PUBLISHED
+    assert crop.content.nitrogen_g == pytest.approx(protein_g * 10 / 6.25, abs=0.006)
+    assert crop.content.phosphorus_g == pytest.approx(phosphorus_mg / 100, abs=0.001)
+    assert crop.content.potassium_g == pytest.approx(potassium_mg / 100, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("name", "short_tons_acre", "nitrogen_lb", "phosphate_lb", "potash_lb"),
+    [
+        # New England Vegetable Management Guide, Removal of Nutrients from the Soil, table 4
+        ("Cabbage", 20, 125, 30, 130),
+        ("Carrot", 25, 80, 20, 200),
+        ("Celery", 50, 195, 80, 435),
+        ("Onion, dry", 20, 110, 20, 110),
+    ],
+)
+def test_a_measured_removal_goes_before_the_food_table(
+    name: str, short_tons_acre: float, nitrogen_lb: float, phosphate_lb: float, potash_lb: float
+) -> None:
+    removal = crop_table()[name].removal_kg_ha
+
+    assert crop_table()[name].yield_kg_m2 == pytest.approx(short_tons_acre * 0.2242, abs=0.01)
+    assert removal.nitrogen_g == pytest.approx(nitrogen_lb * 1.1209, rel=0.003)
+    assert removal.phosphorus_g == pytest.approx(phosphate_lb * 1.1209 / 2.29, rel=0.003)
+    assert removal.potassium_g == pytest.approx(potash_lb * 1.1209 / 1.205, rel=0.003)
+
+
+@pytest.mark.parametrize(
+    ("name", "inches"),
+    # Kansas State Master Gardeners, plant spacing for intensive vegetable gardening
+    [("Carrot", 3), ("Cabbage", 12), ("Spinach", 4), ("Pea, trellised", 2), ("Chard", 6)],
+)
+def test_spacings_are_kansas_s(name: str, inches: float) -> None:
+    assert crop_table()[name].spacing_mm == pytest.approx(inches * 25.4, abs=0.5)
+
+
+def test_only_legumes_leave_nitrogen_from_the_air() -> None:
+    for crop in crop_table().values():
+        assert (crop.fixed_kg_ha > 0) == (crop.family == "Fabaceae"), crop.name
+    # North Platte Natural Resources District, after the University of Nebraska: dry edible beans about
+    # 40 lb N an acre
+    assert crop_table()["Dry bean"].fixed_kg_ha == pytest.approx(40 * 1.1209, rel=0.01)

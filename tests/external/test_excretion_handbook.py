@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from flocks.excretion import handbook_nitrogen_g
 from flocks.feed import DietPhase, FeedCurve
 from flocks.growth import forecast
-from flocks.strains import built_in_strains
+from flocks.strains import Strain, built_in_strains
 
 HANDBOOK_WEIGHT_G = 2430
 """Middle of 2.36-2.5 kg, the handbook's finished broiler. ASABE D384.2, numbers from memory."""
@@ -16,6 +18,16 @@ HANDBOOK_PHOSPHORUS_G = 16
 
 WEEKLY_PROTEIN = (23, 23, 22, 20, 20, 19, 18, 18, 18)
 """Crude protein by week behind the derived table of excretion [%]."""
+
+
+FAST_FEED_SHARE = 0.95
+"""What fast strains are taken to eat of the table's feed; the derived figures below rest on the whole."""
+
+
+def _fed_as_printed(key: str) -> Strain:
+    strain = built_in_strains()[key]
+    share = FAST_FEED_SHARE if key == "fast" else 1.0
+    return replace(strain, feed_at_weight=tuple((g, f / share) for g, f in strain.feed_at_weight))
 
 
 def _weekly_diet() -> list[DietPhase]:
@@ -33,7 +45,7 @@ def _weekly_diet() -> list[DietPhase]:
 )
 def test_nitrogen_to_each_week_follows_the_weekly_table(key: str, published: tuple) -> None:
     weeks = [7 * week for week in range(1, 10)]
-    told = forecast(built_in_strains()[key], diet=_weekly_diet(), ages=weeks)
+    told = forecast(_fed_as_printed(key), diet=_weekly_diet(), ages=weeks)
 
     median = told.nitrogen_excreted_per_bird_g.median
     assert median == pytest.approx(published, rel=0.09, abs=0.15)
@@ -47,7 +59,7 @@ def test_a_bird_of_six_weeks_drops_three_grams_a_day() -> None:
 
 
 def test_handbook_equation_gives_the_handbook_total() -> None:
-    strain = built_in_strains()["fast"]
+    strain = _fed_as_printed("fast")
     feed_g = FeedCurve(strain.feed_at_weight, strain.hatch_g).cumulative_g(HANDBOOK_WEIGHT_G)
 
     # 20 % crude protein over the whole life, as the middle of starter, grower and finisher.

@@ -38,7 +38,8 @@ def test_fast_strains_follow_the_published_table(row: tuple, sex: str) -> None:
     told = forecast(built_in_strains()[sex], ages=[7 * week])
 
     assert told.flock_mean_g.median[0] == pytest.approx(weight_g, rel=0.05)
-    assert told.feed_per_bird_g.median[0] == pytest.approx(feed_g, rel=0.06)
+    # Recent flocks eat less than the table says: the strains take 95 % of it.
+    assert told.feed_per_bird_g.median[0] == pytest.approx(0.95 * feed_g, rel=0.06)
 
 
 @pytest.mark.parametrize(
@@ -65,10 +66,10 @@ def test_feed_conversion_is_that_of_recent_flocks(key: str, day: int, published:
 @pytest.mark.parametrize(
     ("key", "mature_g", "rate_per_day", "inflection_day"),
     [
-        # Derived: weighted least squares on each table.
-        ("fast", 5579, 0.0422, 36.5),
-        ("fast-male", 6065, 0.0426, 36.7),
-        ("fast-female", 5067, 0.0419, 36.1),
+        # Derived: weighted least squares on each table, made 3 % steeper after published trials.
+        ("fast", 5500, 0.0436, 35.6),
+        ("fast-male", 5980, 0.0440, 35.8),
+        ("fast-female", 4996, 0.0433, 35.2),
     ],
 )
 def test_without_weighings_a_forecast_has_the_parameters_of_its_strain(

@@ -66,7 +66,7 @@ def test_two_hundred_beds_take_no_more_queries(garden, owner, django_assert_max_
     PenFactory.create_batch(5, garden=garden)
 
     # Session, user, membership, beds, pens, undo step.
-    with django_assert_max_num_queries(6):
+    with django_assert_max_num_queries(7):
         page = owner.get(build(garden)).content
     assert len(page) < 60_000
 

@@ -30,7 +30,9 @@ def demo():
     return client, garden
 
 
-@pytest.mark.parametrize("name", ["today", "beds", "batch", "bed", "batches", "plan"])
+@pytest.mark.parametrize(
+    "name", ["today", "beds", "eat", "bed_labels", "batch", "bed", "batches", "plan"]
+)
 def test_a_page_of_the_demo_is_light(demo, name, django_assert_max_num_queries):
     client, garden = demo
     ids = {"garden_id": garden.pk}

@@ -64,7 +64,7 @@ def test_a_mistake_is_told_beside_its_field(garden, owner, changed, field, told)
 def test_a_pen_is_renamed_and_keeps_its_size(garden, owner):
     pen = PenFactory(garden=garden, length_mm=1174.75, width_mm=1170, floor_m2=1.2001)
     form = owner.get(address(garden, f"{pen.pk}/edit/")).context["form"]
-    shown = {name: form[name].value() for name in form.fields} | {"name": "Long pen"}
+    shown = {name: form[name].value() or "" for name in form.fields} | {"name": "Long pen"}
 
     assert owner.post(address(garden, f"{pen.pk}/edit/"), shown).status_code == 302
 
@@ -101,3 +101,10 @@ def test_a_pen_of_another_garden_is_not_found(garden, owner):
     assert owner.get(address(garden, f"{foreign.pk}/edit/")).status_code == 404
     assert owner.post(address(garden, f"{foreign.pk}/retire/")).status_code == 404
     assert owner.get(f"/g/{garden.pk}/build/cut/?pen={foreign.pk}").status_code == 404
+
+
+def test_what_a_pen_weighs_may_be_told_in_any_unit(garden, owner):
+    owner.post(address(garden, "new/"), TYPED | {"mass_kg": "55 lb"})
+
+    assert Pen.objects.get().mass_kg == pytest.approx(24.948, abs=1e-3)
+    assert "about 24.9 kg" in owner.get(f"/g/{garden.pk}/build/").content.decode()

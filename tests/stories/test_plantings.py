@@ -80,7 +80,9 @@ def test_two_crops_in_one_bed_are_allowed_and_said(garden, helper, bed, carrot):
     answer = helper.post(address(garden, f"{bed.pk}/plantings/new/"), typed, follow=True)
 
     told = [str(message) for message in answer.context["messages"]]
-    assert told == ["Lettuce shares the bed from Mon 1 June to Thu 9 July."]
+    assert told == [
+        "Lettuce shares the bed from Mon 1 June to Thu 9 July. Two crops in one place are allowed."
+    ]
 
 
 def test_a_crop_that_follows_another_on_the_day_it_clears_shares_nothing(
@@ -163,7 +165,7 @@ def test_an_owner_puts_in_a_figure_of_the_gardens_own(garden, owner, carrot):
     carrot.source = "a book"
     carrot.save()
     form = owner.get(address(garden, f"crops/{carrot.pk}/edit/")).context["form"]
-    shown = {name: form[name].value() for name in form.fields}
+    shown = {name: form[name].value() or "" for name in form.fields}
 
     owner.post(address(garden, f"crops/{carrot.pk}/edit/"), shown)
     carrot.refresh_from_db()

@@ -50,7 +50,7 @@ def test_saving_untouched_changes_nothing(garden, owner, unit_system):
     garden.save()
     before = garden.__dict__.copy()
     form = owner.get(address(garden)).context["form"]
-    shown = {name: form[name].value() for name in form.fields}
+    shown = {name: form[name].value() for name in form.fields if form[name].value() is not None}
     shown["mixed_in"] = "on"
 
     assert owner.post(address(garden), shown).status_code == 302
@@ -71,6 +71,9 @@ def test_saving_untouched_changes_nothing(garden, owner, unit_system):
         ("clearance_mm", "a thumb", "Give a length, for example"),
         ("feed_bag_kg", "0", "at least 1.0 kg"),
         ("annual_limit_kg_ha", "nan", "Enter a number"),
+        ("harvest_days_cooked", "1826", "less than or equal to 1825"),
+        ("last_frost", "the ides of March", "such as 20 April"),
+        ("last_frost", "29 February", "a day that every year has"),
     ],
 )
 def test_a_wrong_setting_is_told_and_kept_as_typed(garden, owner, field, typed, told):
@@ -120,3 +123,60 @@ def test_an_old_name_of_a_zone_stays_choosable(garden, owner):
     garden.save()
 
     assert owner.post(address(garden), TYPED | {"time_zone": "GB"}).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("standard", "typed", "waits"),
+    [
+        ("longer", {}, (365, 365, None)),
+        ("organic", {}, (120, 90, None)),
+        # Days typed beside a standard left as it was are the garden's own.
+        ("organic", {"harvest_days_touches": "150"}, (150, 90, None)),
+        ("own", {"harvest_days_touches": "1825", "harvest_days_cooked": "60"}, (1825, 90, 60)),
+        # A standard brings its own days, so that nonsense typed beside it stands in nobody's way.
+        ("longer", {"harvest_days_clear": "soon"}, (365, 365, None)),
+    ],
+)
+def test_a_standard_sets_the_waits(garden, owner, standard, typed, waits):
+    answer = owner.post(address(garden), TYPED | {"harvest_standard": standard} | typed)
+
+    assert answer.status_code == 302
+    garden.refresh_from_db()
+    found = (garden.harvest_days_touches, garden.harvest_days_clear, garden.harvest_days_cooked)
+    assert found == waits
+    # The planner counts from the last bird, a day more where droppings are mixed in the day after.
+    assert garden.bird_day_rule().days_touches == waits[0] + 1
+
+
+def test_the_standard_shown_follows_from_the_days(garden, owner, viewer):
+    garden.harvest_days_touches = garden.harvest_days_clear = 365
+    garden.save()
+    assert owner.get(address(garden)).context["form"]["harvest_standard"].value() == "longer"
+    garden.harvest_days_clear = 200
+    garden.save()
+    assert "own days</b>" in viewer.get(address(garden)).content.decode()
+
+
+def test_frosts_are_typed_as_people_say_them(garden, owner):
+    frosts = {"last_frost": "20th April", "first_frost": "Oct 25"}
+    assert owner.post(address(garden), TYPED | frosts).status_code == 302
+
+    garden.refresh_from_db()
+    assert (garden.last_frost, garden.first_frost) == ("04-20", "10-25")
+    assert 'value="25 October"' in owner.get(address(garden)).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("frosts", "field", "told"),
+    [
+        (("20 April", ""), "first_frost", "Give both frosts"),
+        (("", "25 October"), "last_frost", "Give both frosts"),
+        (("20 April", "20 April"), "first_frost", "cannot fall on one day"),
+    ],
+)
+def test_one_frost_alone_says_nothing(garden, owner, frosts, field, told):
+    typed = dict(zip(("last_frost", "first_frost"), frosts, strict=True))
+    answer = owner.post(address(garden), TYPED | typed)
+
+    assert answer.status_code == 422
+    assert told in str(answer.context["form"].errors[field])
