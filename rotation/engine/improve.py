@@ -12,8 +12,8 @@ from rotation.engine.dive import BLUR, Dive
 from rotation.engine.draft import Draft
 from rotation.engine.repair import best_response
 
-MOST_DIVED = 8
-"""Runs that a dive lifts at once at most, but for those that lift all (a choice)."""
+LEAST_DIVED, MOST_DIVED = 3, 8
+"""Runs that a dive lifts at once, but for those that lift all (a choice)."""
 
 MOST_DIVED_WHOLE = 12
 """Runs of a garden up to which every other dive lifts them all (a choice: time)."""
@@ -63,7 +63,7 @@ class Improvement:
         """Lift some runs of the best plan and let the linear programme put them back; return how many."""
         self.draft.put_all(self.best)
         whole = self._dives % 2 == 0 and len(self.draft.runs) <= MOST_DIVED_WHOLE
-        lifted = self._neighbours(*(2 * [MOST_DIVED_WHOLE] if whole else (2, MOST_DIVED)))
+        lifted = self._neighbours(*(2 * [MOST_DIVED_WHOLE] if whole else (LEAST_DIVED, MOST_DIVED)))
         dive.run(lifted, go_on, blur=BLUR if self._dives else 0.0)
         self._dives += 1
         for number in lifted:

@@ -42,7 +42,7 @@ DEFAULT_SECONDS = 10.0
 PROVEN_GAP = 1e-6
 """Relative gap at which there is nothing left to look for."""
 
-BOUND_SHARE = 0.6
+BOUND_SHARE = 0.4
 """Share of what is used of the budget that the bound may have had (a choice)."""
 
 WORTH_POLISHING = 0.15
