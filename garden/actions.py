@@ -10,7 +10,7 @@ from django.db import transaction
 from garden.clock import now
 from garden.crops_reference import CropReference, crop_table
 from garden.giving_up import reasons_to_keep
-from garden.layout import Plot, next_plot
+from garden.layout import Plot, next_plot, turned_plot
 from garden.models import Bed, Crop, Garden, Invitation, Membership, Role
 from garden.undo import undoable
 
@@ -133,10 +133,10 @@ def _plots(standing: Iterable[Bed], pattern: Bed, count: int) -> list[Plot]:
 
 
 def plot_of(bed: Bed) -> Plot:
-    """Return the ground of a bed on the map."""
+    """Return the ground of a bed on the map; of one that is turned, the rectangle round it."""
     length_m, width_m = bed.length_mm / 1000, bed.width_mm / 1000
     east_m, south_m = (length_m, width_m) if bed.lies_across else (width_m, length_m)
-    return Plot(bed.x_m, bed.y_m, east_m, south_m)
+    return turned_plot(Plot(bed.x_m, bed.y_m, east_m, south_m), bed.turned_deg)
 
 
 def _numbered(stem: str, beds: Iterable[Bed], count: int) -> list[str]:
@@ -162,6 +162,7 @@ def _bed_like(pattern: Bed, garden: Garden, name: str, plot: Plot) -> Bed:
         x_m=plot.x_m,
         y_m=plot.y_m,
         lies_across=pattern.lies_across,
+        turned_deg=pattern.turned_deg,
     )
 
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from garden.forms import GardenForm, quantity
+from garden.forms import GardenForm, NumberField, quantity
 from garden.models import Bed
 from garden.names import NameOnce
 from garden.units import BED_LENGTH, DISTANCE
@@ -39,12 +39,24 @@ class BedForm(NameOnce, GardenForm, forms.ModelForm):
 
     class Meta:
         model = Bed
-        fields = ("name", "kind", "length_mm", "width_mm", "height_mm", "lies_across", "x_m", "y_m")
-        labels = {"lies_across": "Its length runs east to west, not north to south"}
+        fields = (
+            "name", "kind", "length_mm", "width_mm", "height_mm",
+            "lies_across", "x_m", "y_m", "turned_deg",
+        )  # fmt: skip
+        labels = {
+            "lies_across": "Its length runs east to west, not north to south",
+            "turned_deg": "Turned clockwise (°)",
+        }
+        help_texts = {"turned_deg": "About its middle, -45 to 45. 0 lies straight."}
+        field_classes = {"turned_deg": NumberField}
 
     def clean_height_mm(self) -> float:
         """Read a blank as a bed without walls."""
         return self.cleaned_data["height_mm"] or 0.0
+
+    def clean_turned_deg(self) -> float:
+        """Read a blank as a bed that lies straight."""
+        return self.cleaned_data["turned_deg"] or 0.0
 
     def clean(self) -> dict[str, Any]:
         """Ask for the sides the other way round where the width is the longer one."""
@@ -74,6 +86,7 @@ class NewBedsForm(BedForm):
             self.fields[side].required = False
             self.fields[side].initial = None
             self.initial.pop(side, None)
+        self.fields["turned_deg"].required = False
         self.fields["x_m"].help_text = "Blank puts it beside the newest bed."
 
     def clean_name(self) -> str:
@@ -114,4 +127,4 @@ class FirstBedsForm(NewBedsForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        del self.fields["x_m"], self.fields["y_m"]
+        del self.fields["x_m"], self.fields["y_m"], self.fields["turned_deg"]

@@ -2,10 +2,19 @@
 
 from dataclasses import dataclass
 
+from garden.crop_text import (
+    content_words,
+    load_words,
+    loads_words,
+    need_words,
+    spacing_words,
+    yield_words,
+)
 from garden.crops_reference import CropReference, crop_table
 from garden.models import Crop
 from garden.npk import Npk
 from garden.provenance import Provenance
+from garden.units import System
 
 OWN = "this garden’s own figure"
 UNKNOWN = "not known: nothing is reckoned with"
@@ -90,10 +99,10 @@ class FigureGroup:
     """What the reference table says, where the garden has another figure."""
 
 
-def figure_groups(crop: Crop) -> list[FigureGroup]:
+def figure_groups(crop: Crop, system: System) -> list[FigureGroup]:
     """Return every figure of a crop with its source and mark; the garden's own say so."""
     row, figures = reference_of(crop), figures_of(crop)
-    ours, table = _written(crop, figures), _written_row(row) if row else {}
+    ours, table = _written(crop, figures, system), _written_row(row, system) if row else {}
     sources = _sources(row) if row else {}
     own = _own(crop, row)
     return [
@@ -117,43 +126,40 @@ CONTACTS = {
 
 
 def _texts(
-    figures: CropFigures, contact: str, first_days: str, harvest_days: int, need_kg_ha: float
+    figures: CropFigures, contact: str, first_days: str, harvest_days: int, system: System
 ) -> dict[str, str]:
-    content, removal = figures.content, figures.removal_kg_ha
-    spacing = f"{figures.spacing_mm / 10:.0f} cm each way" if figures.spacing_mm else "not known"
+    others = (
+        load_words(each, system) for each in (figures.phosphorus_kg_ha, figures.potassium_kg_ha)
+    )
     return {
-        "Nitrogen it needs": f"{need_kg_ha:g} kg/ha, {need_kg_ha / 10:g} g/m²",
-        "Phosphorus and potassium it needs": f"{figures.phosphorus_kg_ha:.0f} and "
-        f"{figures.potassium_kg_ha:.0f} kg/ha",
-        "In a kilogram picked": f"N {content.nitrogen_g:.2f}, P {content.phosphorus_g:.2f}, "
-        f"K {content.potassium_g:.2f} g",
-        "Usual harvest": f"{figures.yield_kg_m2:g} kg/m², which takes N {removal.nitrogen_g:.0f}, "
-        f"P {removal.phosphorus_g:.0f}, K {removal.potassium_g:.0f} kg/ha",
+        "Nitrogen it needs": need_words(figures.nitrogen_kg_ha, system),
+        "Phosphorus and potassium it needs": " and ".join(others),
+        "In what is picked": content_words(figures.content, system),
+        "Usual harvest": f"{yield_words(figures.yield_kg_m2, system)}, which takes "
+        f"{loads_words(figures.removal_kg_ha, system)}",
         "The part you eat": CONTACTS[contact],
         "Days to the first harvest": first_days,
         "Days of picking": f"{harvest_days}",
-        "From plant to plant": spacing,
-        "Nitrogen it leaves from the air": f"{figures.fixed_kg_ha:g} kg/ha",
+        "From plant to plant": spacing_words(figures.spacing_mm, system),
+        "Nitrogen it leaves from the air": load_words(figures.fixed_kg_ha, system),
     }
 
 
-def _written(crop: Crop, figures: CropFigures) -> dict[str, str]:
-    return _texts(
-        figures, crop.contact, f"{crop.days_to_harvest}", crop.harvest_days, crop.nitrogen_kg_ha
-    )
+def _written(crop: Crop, figures: CropFigures, system: System) -> dict[str, str]:
+    return _texts(figures, crop.contact, f"{crop.days_to_harvest}", crop.harvest_days, system)
 
 
-def _written_row(row: CropReference) -> dict[str, str]:
+def _written_row(row: CropReference, system: System) -> dict[str, str]:
     figures = figures_of(Crop(nitrogen_kg_ha=row.nitrogen_kg_ha, reference=row.name))
     first_days = f"{row.days_to_harvest_min} to {row.days_to_harvest_max}"
-    return _texts(figures, row.contact.value, first_days, row.harvest_days, row.nitrogen_kg_ha)
+    return _texts(figures, row.contact.value, first_days, row.harvest_days, system)
 
 
 def _sources(row: CropReference) -> dict[str, Provenance]:
     return {
         "Nitrogen it needs": row.nitrogen_from,
         "Phosphorus and potassium it needs": row.replaced_from,
-        "In a kilogram picked": row.content_from,
+        "In what is picked": row.content_from,
         "Usual harvest": row.yield_from,
         "The part you eat": row.contact_from,
         "Days to the first harvest": row.days_from,
@@ -172,7 +178,7 @@ def _own(crop: Crop, row: CropReference | None) -> set[str]:
         "Nitrogen it needs": crop.nitrogen_kg_ha != row.nitrogen_kg_ha,
         "Phosphorus and potassium it needs": {crop.phosphorus_kg_ha, crop.potassium_kg_ha}
         != {None},
-        "In a kilogram picked": set(content) != {None},
+        "In what is picked": set(content) != {None},
         "Usual harvest": crop.yield_kg_m2 is not None,
         "The part you eat": crop.contact != row.contact.value,
         "Days to the first harvest": crop.days_to_harvest != row.days_to_harvest_min,

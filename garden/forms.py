@@ -6,6 +6,7 @@ from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.forms.renderers import TemplatesSetting
 
+from garden.coordinates import place_words, read_place
 from garden.frost import month_day_words, read_month_day
 from garden.models import Garden
 from garden.units import Measure, System
@@ -118,6 +119,32 @@ class MonthDayField(forms.CharField):
         """Compare the days, however they were written."""
         try:
             return self.to_python(initial) != self.to_python(data)
+        except forms.ValidationError:
+            return True
+
+
+class PlaceField(forms.CharField):
+    """A place on the globe such as ``52.21, 0.12``, held as latitude and longitude [°]."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(widget=forms.TextInput(attrs={"autocomplete": "off"}), **kwargs)
+
+    def prepare_value(self, value: Any) -> Any:
+        """Write a stored place; leave what somebody typed as it was typed."""
+        return place_words(*value) if isinstance(value, tuple) else value
+
+    def to_python(self, value: Any) -> tuple[float, float] | None:
+        """Read typed text."""
+        text = super().to_python(value)
+        try:
+            return read_place(text) if text else None
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from None
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        """Compare the places, however they were written."""
+        try:
+            return initial != self.to_python(data)
         except forms.ValidationError:
             return True
 

@@ -5,14 +5,14 @@ from typing import Any
 
 from django import forms
 
-from garden.forms import GardenForm, MonthDayField, NumberField, quantity
+from garden.forms import GardenForm, MonthDayField, NumberField, PlaceField, quantity
 from garden.harvest_standards import RULES, WORDS
 from garden.models import Garden
 from garden.time_zones import time_zone_choices
 from garden.units import DENSITY, FEED_MASS, PEN_LENGTH
 
 GROUPS = {
-    "The garden": ("name", "time_zone", "unit_system"),
+    "The garden": ("name", "time_zone", "unit_system", "place"),
     "Food safety": (
         "harvest_standard",
         "harvest_days_touches",
@@ -36,6 +36,8 @@ GROUPS = {
 HELP = {
     "time_zone": "Says when a new day begins in the garden.",
     "unit_system": "How figures are shown. You may type in either: 4 ft 2 in or 127 cm.",
+    "place": "Latitude and longitude as a map gives them, such as 52.21, 0.12. Kept to about a kilometre, for "
+    "sunrise and sunset only; blank leaves them out.",
     "harvest_standard": "From the last bird to the first harvest. The organic rule, 7 CFR 205.203(c)(1), asks "
     "120 days of what touches soil or is splashed by it and 90 of what is held clear; a year is asked of "
     "leafy-greens growers after raw manure (Cornell, National GAPs Program). Stricter local rules come first.",
@@ -85,6 +87,9 @@ UNITS = {
 """Units that do not depend on the garden's system, told in the label like those that do."""
 
 
+NOT_ON_THE_ROW = {"harvest_standard", "place"}
+"""Fields that stand for several of the garden's own."""
+
 WAITS = ("harvest_days_touches", "harvest_days_clear", "harvest_days_cooked")
 """The garden's own waits, which a standard sets all together."""
 
@@ -131,6 +136,7 @@ class SettingsForm(GardenForm, forms.ModelForm):
         Garden._meta.get_field("feed_bag_kg"), FEED_MASS, help_text=HELP["feed_bag_kg"]
     )
 
+    place = PlaceField(label="Where on the globe", required=False, help_text=HELP["place"])
     harvest_standard = forms.ChoiceField(
         label="Wait between birds and harvest",
         required=False,
@@ -148,7 +154,7 @@ class SettingsForm(GardenForm, forms.ModelForm):
     class Meta:
         model = Garden
         fields = tuple(
-            name for names in GROUPS.values() for name in names if name != "harvest_standard"
+            name for names in GROUPS.values() for name in names if name not in NOT_ON_THE_ROW
         )
         labels = {"unit_system": "Units", "nitrogen_policy": "How much nitrogen a bed may get"}
         help_texts = HELP
@@ -157,6 +163,7 @@ class SettingsForm(GardenForm, forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.initial["harvest_standard"] = self.instance.harvest_standard.value
+        self.initial["place"] = self.instance.place
         for name, unit in UNITS.items():
             self.fields[name].label = f"{self.fields[name].label} ({unit})"
         # A zone set elsewhere, such as an old name, stays choosable.
@@ -168,6 +175,7 @@ class SettingsForm(GardenForm, forms.ModelForm):
         """See that the shorter wait and the shorter stay are the shorter ones."""
         cleaned = super().clean()
         self._keep_standard(cleaned)
+        self.instance.place = cleaned.get("place")
         if bool(cleaned.get("last_frost")) != bool(cleaned.get("first_frost")) and not (
             {"last_frost", "first_frost"} & self.errors.keys()
         ):

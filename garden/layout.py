@@ -5,6 +5,9 @@ PURE. Metres, east and south of the map's corner.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import cos, radians, sin
+
+Point = tuple[float, float]
 
 PATH_M = 0.6
 """Path between two beds [m]: wide enough for a person who carries one end of a pen. Our choice."""
@@ -40,6 +43,31 @@ class Plot:
             and self.y_m < other.bottom_m
             and other.y_m < self.bottom_m
         )
+
+
+def turned(point: Point, about: Point, degrees: float) -> Point:
+    """Return a point turned clockwise about another, in any unit; east and south are positive."""
+    angle = radians(degrees)
+    east, south = point[0] - about[0], point[1] - about[1]
+    return (
+        about[0] + east * cos(angle) - south * sin(angle),
+        about[1] + east * sin(angle) + south * cos(angle),
+    )
+
+
+def turned_plot(plot: Plot, degrees: float) -> Plot:
+    """Return the smallest upright rectangle round a plot turned about its middle."""
+    if not degrees:
+        return plot
+    across, along = abs(cos(radians(degrees))), abs(sin(radians(degrees)))
+    east_m = plot.east_m * across + plot.south_m * along
+    south_m = plot.east_m * along + plot.south_m * across
+    return Plot(
+        plot.x_m + (plot.east_m - east_m) / 2,
+        plot.y_m + (plot.south_m - south_m) / 2,
+        east_m,
+        south_m,
+    )
 
 
 def next_plot(taken: Sequence[Plot], east_m: float, south_m: float) -> Plot:

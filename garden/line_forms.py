@@ -5,9 +5,12 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.db import models
 
+from garden.day_words import day_year_words
 from garden.forms import DayField, GardenForm, NumberField, quantity
-from garden.models import Bed, HarvestWeight, Planting, SoilTest, Spread
+from garden.harvest_wait import safe_day
+from garden.models import Bed, EarlyHarvest, HarvestWeight, Planting, SoilTest, Spread
 from garden.models.soil import MOST_MG_KG
 from garden.npk import PHOSPHORUS_PER_PHOSPHATE, POTASSIUM_PER_POTASH, label_npk
 from garden.soil_tests import from_report, to_report
@@ -44,6 +47,10 @@ class LineForm(GardenForm):
         if self.cleaned_data["on"] > self.garden.today():
             raise forms.ValidationError(NOT_YET)
         return self.cleaned_data["on"]
+
+    def save_beside(self) -> list[models.Model]:
+        """Save what else the saved line means, and return it."""
+        return []
 
 
 class SoilFigureField(forms.CharField):
@@ -182,7 +189,7 @@ class PlantingChoice(forms.ModelChoiceField):
 
 
 class HarvestForm(LineForm, forms.ModelForm):
-    """What was picked from one planting on a day."""
+    """What was picked from one planting on a day, and what becomes of it where that was too soon."""
 
     on = DayField(label="Day")
     mass_kg = quantity(HarvestWeight._meta.get_field("mass_kg"), FEED_MASS, label="Weight picked")
@@ -196,14 +203,52 @@ class HarvestForm(LineForm, forms.ModelForm):
         super().__init__(*args, **kwargs)
         plantings = self.bed.plantings.select_related("crop").order_by("-starts_on")
         self.fields["planting"].queryset = plantings
+        self.safe_from: date | None = None
+        if "why" in self.data:
+            self._add_question()
+
+    def _add_question(self) -> None:
+        """Ask what becomes of it: only where the day is known to be too early."""
+        self.fields["why"] = forms.ChoiceField(
+            label="What becomes of it?",
+            choices=EarlyHarvest.Why.choices,
+            widget=forms.RadioSelect,
+            required=False,
+        )
 
     def clean(self) -> dict[str, Any]:
-        """Refuse a harvest before its planting."""
+        """Refuse a harvest before its planting; ask what becomes of one before the wait is over."""
         cleaned = super().clean()
         planting, on = cleaned.get("planting"), cleaned.get("on")
-        if planting and on and on < planting.starts_on:
+        if planting is None:
+            return cleaned
+        self.instance.crop = planting.crop
+        if on and on < planting.starts_on:
             planted = f"{planting.crop} was planted on {planting.starts_on:%-d %B %Y}"
             self.add_error("on", f"{planted}: give that day or a later one.")
-        if planting:
-            self.instance.crop = planting.crop
+        elif on:
+            self._ask_why(planting, on, cleaned.get("why"))
         return cleaned
+
+    def _ask_why(self, planting: Planting, on: date, why: str | None) -> None:
+        safe_from = safe_day(self.garden, planting)
+        if safe_from is None or on >= safe_from or planting.early_harvests.filter(on=on).exists():
+            return
+        self.safe_from = safe_from
+        if not why:
+            self._add_question()
+            told = f"{planting.crop} is not safe to eat raw before {day_year_words(safe_from)}"
+            self.add_error("why", f"{told}. Say what becomes of it.")
+
+    def save_beside(self) -> list[models.Model]:
+        """Save the early harvest, with its reason."""
+        if self.safe_from is None:
+            return []
+        early = EarlyHarvest.objects.create(
+            planting=self.cleaned_data["planting"],
+            on=self.cleaned_data["on"],
+            why=self.cleaned_data["why"],
+            safe_from=self.safe_from,
+            logged_by=self.instance.logged_by,
+        )
+        return [early]

@@ -68,13 +68,15 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "garden.taken_once.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "allauth.account.middleware.AccountMiddleware",
+    "garden.kept_pages.KeptPages",
     "rotation.middleware.MendPlan",
     "garden.middleware.NoSuchId",
+    "garden.taken_once.TakenOnce",
     "garden.middleware.OnceMore",
 ]
 
@@ -145,7 +147,16 @@ ACCOUNT_FORMS = {
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
 ACCOUNT_SESSION_REMEMBER = True
-EMAIL_BACKEND = "django.core.mail.backends.console.EmailBackend"
+EMAIL_HOST = env_text("EMAIL_HOST", "")
+"""The mail server; without one, letters are written to the console."""
+EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'console'}.EmailBackend"
+EMAIL_PORT = env_int("EMAIL_PORT", default=587)
+EMAIL_HOST_USER = env_text("EMAIL_HOST_USER", "")
+EMAIL_HOST_PASSWORD = env_text("EMAIL_HOST_PASSWORD", "")
+EMAIL_USE_SSL = env_bool("EMAIL_USE_SSL", default=False)
+EMAIL_USE_TLS = env_bool("EMAIL_USE_TLS", default=not EMAIL_USE_SSL)
+EMAIL_TIMEOUT = 20
+DEFAULT_FROM_EMAIL = env_text("EMAIL_FROM", "Tillfeather <tillfeather@localhost>")
 
 LANGUAGE_CODE = "en-gb"
 USE_I18N = True
@@ -164,6 +175,13 @@ STORAGES = {
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 WHITENOISE_MAX_AGE = 3600
+
+PHOTO_DIR = VAR_DIR / "photos"
+FILE_UPLOAD_HANDLERS = [
+    "garden.upload_limit.LimitedUpload",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_REDIRECT_EXEMPT = [r"^health/$"]
@@ -185,6 +203,7 @@ CONTENT_SECURITY_POLICY = {
         "font-src": [SELF],
         "connect-src": [SELF],
         "manifest-src": [SELF],
+        "worker-src": [SELF],
         "form-action": [SELF],
         "base-uri": [NONE],
         "frame-ancestors": [NONE],

@@ -13,6 +13,7 @@ from typing import Any
 
 from django.apps import apps
 from django.core import serializers
+from django.core.exceptions import ValidationError
 from django.db import IntegrityError, models, transaction
 
 from garden.clock import now
@@ -100,6 +101,8 @@ def undo_step_take_back(*, step: UndoStep) -> None:
             _take_back(step)
     except (IntegrityError, models.ProtectedError):
         raise CannotUndoError("Something rests on it by now, so it cannot be undone.") from None
+    except ValidationError as refusal:
+        raise CannotUndoError(f"It cannot be undone. {' '.join(refusal.messages)}") from None
 
 
 def _take_back(step: UndoStep) -> None:

@@ -3,7 +3,22 @@
 from django.urls import include, path
 
 from garden.line_kinds import LINE_KINDS
-from garden.views import beds, compost, crops, front, guide, lines, people, plantings, rules
+from garden.table_readers import BedReader, PlantingReader
+from garden.views import (
+    beds,
+    compost,
+    crops,
+    front,
+    guide,
+    guide_pages,
+    lines,
+    offline,
+    people,
+    plantings,
+    rules,
+    table_import,
+    weather,
+)
 
 # Prefix: (none)
 site_urls = [
@@ -13,6 +28,10 @@ site_urls = [
     path("join/<str:token>/", people.join, name="join"),
     path("mode/", front.mode, name="mode"),
     path("health/", front.health, name="health"),
+    path("worker.js", offline.worker, name="worker"),
+    path("manifest.webmanifest", offline.manifest, name="manifest"),
+    path("offline/", offline.offline, name="offline"),
+    path("outbox/", offline.outbox_token, name="outbox_token"),
     path("accounts/", include("allauth.account.urls")),
 ]
 
@@ -24,6 +43,10 @@ garden_urls = [
     path("people/invitations/<int:invitation_id>/withdraw/", people.withdraw, name="withdraw"),
     path("people/<int:membership_id>/role/", people.role, name="member_role"),
     path("people/<int:membership_id>/remove/", people.remove, name="member_remove"),
+    path("help/", guide_pages.contents, name="guide"),
+    path("help/<slug:page>/", guide_pages.page, name="guide_page"),
+    path("weather/", weather.day, name="weather"),
+    path("weather/months/", weather.months, name="weather_months"),
     path("guide/beds/", guide.guide_beds, name="guide_beds"),
     path("beds/new/", beds.new, name="bed_new"),
     path("beds/<int:bed_id>/edit/", beds.edit, name="bed_edit"),
@@ -35,6 +58,37 @@ garden_urls = [
     path("beds/crops/new/", plantings.crop_new, name="crop_new"),
     path("beds/crops/<int:crop_id>/", crops.crop, name="crop"),
     path("beds/crops/<int:crop_id>/edit/", plantings.crop_edit, name="crop_edit"),
+]
+
+table_urls = [
+    path(
+        "in-and-out/beds/",
+        table_import.read_in,
+        {
+            "kind": table_import.TableKind(
+                heading="Read in beds",
+                reader=BedReader,
+                goes_to="beds",
+                says="Sizes are of the inside, plain numbers in cm (feet in a US garden). "
+                "Without “east” and “south” the beds are laid side by side.",
+                takes_owner=True,
+            )
+        },
+        name="beds_import",
+    ),
+    path(
+        "in-and-out/plantings/",
+        table_import.read_in,
+        {
+            "kind": table_import.TableKind(
+                heading="Read in plantings",
+                reader=PlantingReader,
+                goes_to="beds",
+                says="Beds and crops by their names here. Blank days are worked out from the crop.",
+            )
+        },
+        name="plantings_import",
+    ),
 ]
 
 # One set of addresses for each kind of line about a bed: soil_test_new, spread_edit, harvest_remove and so on.
@@ -68,6 +122,7 @@ heap_urls = [
 
 urlpatterns = [
     *site_urls,
+    path("", include("rotation.site_urls")),
     path(
         "g/<int:garden_id>/",
         include(
@@ -75,7 +130,9 @@ urlpatterns = [
                 *garden_urls,
                 *line_urls,
                 *heap_urls,
+                *table_urls,
                 path("", include("pens.urls")),
+                path("", include("flocks.table_urls")),
                 path("", include("flocks.urls")),
                 path("", include("rotation.urls")),
             ]

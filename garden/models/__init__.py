@@ -5,11 +5,14 @@ from garden.models.compost import Heap, HeapInput, HeapReading
 from garden.models.early_harvests import EarlyHarvest
 from garden.models.people import Garden, Invitation, Membership, Role
 from garden.models.soil import HarvestWeight, SoilTest, Spread
+from garden.models.taken import TakenEntry
 from garden.models.undo import UndoStep
+from garden.models.weather import DayWeather, MonthWeather
 
 __all__ = [
     "Bed",
     "Crop",
+    "DayWeather",
     "EarlyHarvest",
     "Garden",
     "HarvestWeight",
@@ -18,9 +21,11 @@ __all__ = [
     "HeapReading",
     "Invitation",
     "Membership",
+    "MonthWeather",
     "Planting",
     "Role",
     "SoilTest",
     "Spread",
+    "TakenEntry",
     "UndoStep",
 ]

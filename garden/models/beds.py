@@ -10,6 +10,9 @@ from django.db.models import F, Q
 from garden.harvest_interval import PlantingDates
 from garden.models.people import Garden
 
+MOST_TURNED_DEG = 45
+"""How far a bed is turned at most [°]: one turned further lies across, turned the other way."""
+
 
 class BedQuerySet(models.QuerySet["Bed"]):
     """Beds of one garden."""
@@ -27,7 +30,7 @@ class Bed(models.Model):
     """A growing bed by its interior: mm for sizes, metres for its place on the map.
 
     `x_m` runs east and `y_m` south from the map's corner to the bed's own north-west corner. A bed lies with
-    its length north to south, or east to west where `lies_across`.
+    its length north to south, or east to west where `lies_across`; then it is turned about its middle.
     """
 
     class Kind(models.TextChoices):
@@ -61,6 +64,11 @@ class Bed(models.Model):
         validators=[MinValueValidator(0), MaxValueValidator(2_000)],
     )
     lies_across = models.BooleanField("its length runs east to west", default=False)
+    turned_deg = models.FloatField(
+        "turned clockwise about its middle",
+        default=0,
+        validators=[MinValueValidator(-MOST_TURNED_DEG), MaxValueValidator(MOST_TURNED_DEG)],
+    )
     retired_on = models.DateField(null=True, blank=True, editable=False)
 
     objects = BedQuerySet.as_manager()

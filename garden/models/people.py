@@ -12,6 +12,7 @@ from django.db import models
 from django.db.models import Q
 
 from garden.clock import now, today_in
+from garden.coordinates import place_words
 from garden.models.safe_harvest import SafeHarvest
 from garden.nutrients import NitrogenPolicy
 
@@ -104,6 +105,12 @@ class Garden(SafeHarvest):
     plan_for = models.CharField(
         "droppings to plan for", max_length=12, choices=PlanFor.choices, default=PlanFor.MOST
     )
+    latitude_deg = models.FloatField(
+        null=True, blank=True, validators=[MinValueValidator(-90), MaxValueValidator(90)]
+    )
+    longitude_deg = models.FloatField(
+        null=True, blank=True, validators=[MinValueValidator(-180), MaxValueValidator(180)]
+    )
     clearance_mm = models.FloatField(
         "gap between pen and bed wall, each side",
         default=10.0,
@@ -131,6 +138,22 @@ class Garden(SafeHarvest):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def place(self) -> tuple[float, float] | None:
+        """Latitude and longitude; None where nobody gave them. [°]"""
+        if self.latitude_deg is None or self.longitude_deg is None:
+            return None
+        return self.latitude_deg, self.longitude_deg
+
+    @place.setter
+    def place(self, place: tuple[float, float] | None) -> None:
+        self.latitude_deg, self.longitude_deg = place or (None, None)
+
+    @property
+    def place_in_words(self) -> str:
+        """Return the place as a page writes it; empty where nobody gave it."""
+        return place_words(*self.place) if self.place else ""
 
     def today(self) -> date:
         """Return the local date in the garden."""

@@ -51,6 +51,12 @@ for name, measure in QUANTITIES.items():
 
 
 @register.filter
+def unit_of(garden: Garden, quantity: str) -> str:
+    """Write the unit in which a plain number of a quantity is taken, as in ``{{ garden|unit_of:"feed" }}``."""
+    return QUANTITIES[quantity].unit(garden.unit_system)
+
+
+@register.filter
 def day(value: date | None) -> str:
     """Write a day as a reader says it: Thu 12 June."""
     return day_words(value) if value else "–"

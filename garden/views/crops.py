@@ -14,5 +14,9 @@ def crop(request: HttpRequest, garden_id: int, crop_id: int) -> HttpResponse:
     garden = garden_for(request, garden_id)
     shown = get_object_or_404(garden.crops, pk=crop_id)
     row = reference_of(shown)
-    context = {"crop": shown, "groups": figure_groups(shown), "note": row.note if row else ""}
+    context = {
+        "crop": shown,
+        "groups": figure_groups(shown, garden.unit_system),
+        "note": row.note if row else "",
+    }
     return render(request, "garden/crop.html", context)

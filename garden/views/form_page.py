@@ -19,4 +19,7 @@ def form_page(
 ) -> HttpResponse:
     """Draw a page round a form; a form with faults keeps what was typed and answers 422."""
     status = UNPROCESSABLE if form.is_bound and form.errors else 200
-    return render(request, template, {"form": form, **context}, status=status)
+    response = render(request, template, {"form": form, **context}, status=status)
+    # What answers an outbox reads the faults from here.
+    response.form = form
+    return response

@@ -26,7 +26,7 @@ def new(request: HttpRequest, garden_id: int, bed_id: int, kind: LineKind) -> Ht
     if form.is_valid():
         said = f"{kind.tell(form.instance, garden.unit_system)}, {bed}, logged"
         with undoable(garden, request.user, said) as step:
-            step.made(form.save())
+            step.made(form.save(), *form.save_beside())
         return redirect("bed_ledger", garden_id=garden.pk, bed_id=bed.pk)
     return form_page(request, "garden/line_form.html", form, kind=kind, bed=bed)
 
@@ -41,6 +41,7 @@ def edit(request: HttpRequest, garden_id: int, kind: LineKind, **ids: int) -> Ht
         with undoable(garden, request.user, f"{_told(kind, row)} changed") as step:
             step.changing(row)
             form.save()
+            step.made(*form.save_beside())
         return redirect("bed_ledger", garden_id=garden.pk, bed_id=row.bed_id)
     remove = f"{kind.key}_remove"
     return form_page(

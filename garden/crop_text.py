@@ -1,0 +1,62 @@
+"""A crop's figures as a grower reads them, in the garden's units.
+
+PURE. Rows hold kg/ha, kg/m² and g/kg; a garden in the United States reads pounds on 1,000 sq ft, on a
+square foot and in a hundred pounds.
+"""
+
+from garden.npk import Npk
+from garden.unit_sizes import POUND_G, SQUARE_FOOT_M2
+from garden.units import PEN_LENGTH, System
+
+KG_HA_PER_LB_1000_FT2 = float(POUND_G / SQUARE_FOOT_M2 / 100)
+"""One pound on 1,000 sq ft as a load [kg/ha]. Derived; 48.8."""
+KG_M2_PER_LB_FT2 = float(POUND_G / 1000 / SQUARE_FOOT_M2)
+"""One pound on a square foot [kg/m²]. Derived; 4.88."""
+
+
+def load_words(kg_ha: float, system: System) -> str:
+    """Write a load: ``155 kg/ha`` or ``3.2 lb/1,000 sq ft``."""
+    if system == "us":
+        return f"{kg_ha / KG_HA_PER_LB_1000_FT2:.1f} lb/1,000 sq ft"
+    return f"{kg_ha:.0f} kg/ha"
+
+
+def need_words(kg_ha: float, system: System) -> str:
+    """Write a crop's need, with the same for the square of a bed."""
+    grams = kg_ha / 10
+    if system == "us":
+        return f"{load_words(kg_ha, system)}, {grams * SQUARE_FOOT_M2:.1f} g/sq ft"
+    return f"{kg_ha:g} kg/ha, {grams:g} g/m²"
+
+
+def yield_words(kg_m2: float, system: System) -> str:
+    """Write a harvest: ``4.48 kg/m²`` or ``0.92 lb/sq ft``."""
+    return f"{kg_m2 / KG_M2_PER_LB_FT2:.2f} lb/sq ft" if system == "us" else f"{kg_m2:g} kg/m²"
+
+
+def content_words(content: Npk, system: System) -> str:
+    """Write what a harvest holds: grams in a kilogram, or pounds in a hundred pounds."""
+    share, unit = (0.1, "lb in 100 lb") if system == "us" else (1.0, "g in 1 kg")
+    n, p, k = (
+        share * each for each in (content.nitrogen_g, content.phosphorus_g, content.potassium_g)
+    )
+    places = 3 if system == "us" else 2
+    return f"N {n:.{places}f}, P {p:.{places}f}, K {k:.{places}f} {unit}"
+
+
+def loads_words(loads_kg_ha: Npk, system: System) -> str:
+    """Write nitrogen, phosphorus and potassium as loads."""
+    n, p, k = (
+        load_words(each, system).split(" ", 1)
+        for each in (loads_kg_ha.nitrogen_g, loads_kg_ha.phosphorus_g, loads_kg_ha.potassium_g)
+    )
+    return f"N {n[0]}, P {p[0]}, K {k[0]} {k[1]}"
+
+
+def spacing_words(spacing_mm: float | None, system: System) -> str:
+    """Write the distance from plant to plant."""
+    if not spacing_mm:
+        return "not known"
+    if system == "us":
+        return f"{PEN_LENGTH.show(spacing_mm, system)} each way"
+    return f"{spacing_mm / 10:.0f} cm each way"

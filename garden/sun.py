@@ -1,0 +1,80 @@
+"""Sunrise and sunset in the garden, worked out here by a library: no outside service is asked.
+
+PURE. Times are those of the garden's own clock. Near the poles a day may lack one of the two, or both.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
+
+from astral import Observer
+from astral.sun import elevation, sunrise, sunset
+
+HORIZON_DEG = -0.833
+"""Height of the sun's middle as its upper edge appears or goes: 50 minutes of arc below the horizon, as
+almanacs define it. From memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class SunDay:
+    """What the sun does on a day; None for a rising or a setting that the day lacks."""
+
+    rises_at: datetime | None
+    sets_at: datetime | None
+    is_up_at_noon: bool
+
+    @property
+    def words(self) -> str:
+        """Return it in words, such as ``Sunrise 05:02, sunset 21:56``."""
+        if self.rises_at and self.sets_at:
+            told = [(self.rises_at, "sunrise"), (self.sets_at, "sunset")]
+            return ", ".join(f"{word} {at:%H:%M}" for at, word in sorted(told)).capitalize()
+        if self.rises_at:
+            return f"Sunrise {self.rises_at:%H:%M}, and it does not set today"
+        if self.sets_at:
+            return f"Sunset {self.sets_at:%H:%M}, and it does not rise today"
+        return "The sun does not set today" if self.is_up_at_noon else "The sun does not rise today"
+
+    @property
+    def dusk_at(self) -> datetime | None:
+        """Return the sunset that ends the day; None where the sun sets after midnight or not at all."""
+        is_night_short = self.rises_at and self.sets_at and self.sets_at < self.rises_at
+        return None if is_night_short else self.sets_at
+
+
+def sun_day(latitude_deg: float, longitude_deg: float, on: date, time_zone: str) -> SunDay:
+    """Return when the sun rises and sets.
+
+    Parameters
+    ----------
+    latitude_deg, longitude_deg : float
+        Of the garden, north and east positive. [°]
+    on : date
+        A day of the garden.
+    time_zone : str
+        Such as ``Europe/Dublin``.
+
+    Returns
+    -------
+    SunDay
+        Over a level horizon at sea level: hills and woods make the light shorter. By the library's
+        equations, which near the polar circles are the less sure.
+    """
+    observer, zone = Observer(latitude_deg, longitude_deg), ZoneInfo(time_zone)
+    noon = datetime.combine(on, time(12), zone)
+    return SunDay(
+        rises_at=_on_the_day(sunrise, observer, on, zone),
+        sets_at=_on_the_day(sunset, observer, on, zone),
+        is_up_at_noon=elevation(observer, noon, with_refraction=False) > HORIZON_DEG,
+    )
+
+
+def _on_the_day(
+    event: Callable[..., datetime], observer: Observer, on: date, zone: ZoneInfo
+) -> datetime | None:
+    try:
+        at = event(observer, on, tzinfo=zone)
+    except ValueError:
+        return None
+    return at if at.date() == on else None
