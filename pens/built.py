@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from pens.design import BoardOffer, Buying, Offcut, Pen, PenDesign, Shop, buying_list, design_pen
+from pens.design.shop import ROLLS_MM
 
 CUT_SECONDS = 2.0
 """Time the boards' plan may take while somebody waits [s]; pens take a few hundredths. Our choice."""
@@ -22,6 +23,7 @@ class Purse:
     boards: tuple[BoardOffer, ...] = ()
     kerf_mm: float = 3.0
     trim_mm: float = 0.0
+    rolls_mm: tuple[int, ...] = ROLLS_MM
     prices: tuple[tuple[str, Fraction], ...] = ()
     offcuts: tuple[Offcut, ...] = ()
     on_hand: tuple[tuple[str, int], ...] = ()
@@ -40,6 +42,7 @@ def buying_of(choices: PenDesign, purse: Purse) -> Buying:
         boards=purse.boards,
         kerf_mm=purse.kerf_mm,
         trim_mm=purse.trim_mm,
+        rolls_mm=purse.rolls_mm,
         prices=dict(purse.prices),
     )
     return buying_list(

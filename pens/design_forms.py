@@ -10,8 +10,9 @@ from garden.models import Bed, Garden
 from garden.names import NameOnce
 from garden.units import PEN_LENGTH, WIND_SPEED
 from pens.design import BedSize, DesignError, PenDesign, design_pen, outside_for, profiles, species
-from pens.design.lumber import tarp_cloths
+from pens.design.lumber import meshes, tarp_cloths
 from pens.expected_mass import strains_told
+from pens.lengths_field import LengthsField
 from pens.models import Design
 
 FRAME_WOOD = {"metric": "38x38", "us": "2x2"}
@@ -23,13 +24,13 @@ ROOST_MM_PER_BIRD = 150
 
 MOST_ALONG = 2
 
-_FIELDS_OF = {"strap": "strap", "mesh": "profile", "roll_widths_mm": "profile"}
-"""Field of the form on which a fault of a choice is told that the form does not hold."""
+_SHARED = ("mesh", "roll_widths_mm", "roll_lengths_mm", "wall_mm")
+"""What a garden's next design starts from: the shop and the beds are the same. Not a choice of the pen."""
 
 
-def bed_size(bed: Bed) -> BedSize:
-    """Return a bed as the engine takes it."""
-    return BedSize(bed.name, bed.length_mm, bed.width_mm, bed.kind)
+def bed_size(bed: Bed, wall_mm: float = 38) -> BedSize:
+    """Return a bed as the engine takes it; its walls matter to a pen that stands over them. [mm]"""
+    return BedSize(bed.name, bed.length_mm, bed.width_mm, bed.kind, wall_mm)
 
 
 def choices_of(design: Design) -> PenDesign:
@@ -50,14 +51,17 @@ def choices_of(design: Design) -> PenDesign:
         cover=design.cover,
         covered_side=design.covered_side,
         tarp=design.tarp,
+        mesh=design.mesh,
+        roll_widths_mm=tuple(design.roll_widths_mm),
         skids=design.skids,
         gust_m_s=design.gust_m_s,
     )
 
 
 def started_design(garden: Garden) -> Design:
-    """Return a design with the wood that is sold where the garden's units are used."""
+    """Return a design with the wood that is sold where the garden's units are used, and its last wire."""
     system = garden.unit_system
+    last = garden.designs.last()
     return Design(
         garden=garden,
         profile=FRAME_WOOD[system],
@@ -65,6 +69,7 @@ def started_design(garden: Garden) -> Design:
         species="spruce-pine-fir",
         tarp="light",
         kerf_mm=3.0 if system == "metric" else 3.175,
+        **({name: getattr(last, name) for name in _SHARED} if last else {}),
     )
 
 
@@ -100,6 +105,16 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
         WIND_SPEED,
         help_text="Ask your weather service for the strongest gust of the months you keep birds.",
     )
+    wall_mm = _mm("wall_mm", help_text="For a pen that stands over them; 38 mm is a 2x board.")
+    roll_widths_mm = LengthsField(
+        least=150,
+        most=2_000,
+        label="Widths of the rolls you can buy",
+        help_text="With a semicolon between. This garden’s next design starts from what is told here.",
+    )
+    roll_lengths_mm = LengthsField(
+        least=900, most=100_000, label="Lengths of the rolls you can buy"
+    )
     kerf_mm = _mm("kerf_mm", help_text="What the blade turns to dust.")
     trim_mm = _mm("trim_mm", help_text="To square a rough or warped end.")
 
@@ -108,8 +123,8 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
         fields = (
             "name", "beds", "standing", "along", "length_mm", "width_mm", "height_mm", "birds",
             "strain", "doors", "reach_mm", "cover", "covered_side", "has_roost", "skids",
-            "skirt_mm", "profile", "strap", "species", "tarp", "door_gap_mm", "gust_m_s",
-            "kerf_mm", "trim_mm",
+            "skirt_mm", "profile", "strap", "species", "mesh", "roll_widths_mm", "roll_lengths_mm",
+            "tarp", "door_gap_mm", "wall_mm", "gust_m_s", "kerf_mm", "trim_mm",
         )  # fmt: skip
 
     FIRST = ("name", "beds", "standing", "along", "length_mm", "width_mm", "height_mm")
@@ -125,6 +140,7 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
         self._offer("profile", woods)
         self._offer("strap", woods)
         self._offer("species", [(key, kind.name) for key, kind in species().items()])
+        self._offer("mesh", [(key, cloth.name) for key, cloth in meshes().items()])
         self._offer("tarp", [(key, cloth.name) for key, cloth in tarp_cloths().items()])
 
     def _offer(self, name: str, choices: list[tuple[str, str]]) -> None:
@@ -175,9 +191,11 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
             self.add_error("length_mm", "Choose a bed above, or give the length and the width.")
             return
         clearance_mm, along = self.garden.clearance_mm, cleaned.get("along") or 1
+        wall_mm = cleaned["wall_mm"]
         try:
             sizes = [
-                outside_for(bed_size(bed), clearance_mm, cleaned["standing"], along) for bed in beds
+                outside_for(bed_size(bed, wall_mm), clearance_mm, cleaned["standing"], along)
+                for bed in beds
             ]
         except DesignError as error:
             self.add_error("beds", str(error))
@@ -204,8 +222,7 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
         try:
             design_pen(choices_of(self.instance))
         except DesignError as error:
-            field = error.field if error.field in self.fields else _FIELDS_OF.get(error.field)
-            self.add_error(field, str(error))
+            self.add_error(error.field if error.field in self.fields else None, str(error))
 
 
 def _wood_words(key: str) -> str:

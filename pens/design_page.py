@@ -1,7 +1,7 @@
 """What the page of a design tells: fit, floor, birds, weight, wind, air, drawings. Rows in, values out."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
@@ -20,6 +20,7 @@ from pens.design import (
     most_birds,
     wind_on,
 )
+from pens.design.lighter import Lighter, lighter_ways
 from pens.design_forms import bed_size, choices_of
 from pens.drawings.aslant import exploded_sheet
 from pens.drawings.doors import door_sheet
@@ -27,9 +28,7 @@ from pens.drawings.shapes import Sheet
 from pens.drawings.sides import Pot, Standing, front_sheet, plan_sheet, side_sheet
 from pens.expected_mass import StrainWeights, strain_told
 from pens.models import Design
-
-POT_MM = 150
-"""How wide a feeder or a drinker is drawn [mm]. Our choice."""
+from pens.reach_cures import ReachCures, reach_cures
 
 OLDEST_WEEK = 8
 """Week at whose end the birds are weighed where no last week is known. Our choice."""
@@ -37,10 +36,16 @@ OLDEST_WEEK = 8
 
 @dataclass(frozen=True, slots=True)
 class BedFit:
-    """A bed with the pen along it and across it."""
+    """Beds that the pen fits alike, along them and across them."""
 
-    bed: str
+    beds: tuple[str, ...]
     rows: tuple[FitRow, FitRow]
+
+    @property
+    def either_way(self) -> bool:
+        """Whether it stands there the same along the bed and across it."""
+        along, across = self.rows
+        return replace(along, turned=True) == across
 
     @property
     def fits(self) -> bool:
@@ -72,7 +77,9 @@ class DesignPage:
     pen: Pen
     fits: tuple[BedFit, ...]
     room: Room
+    cures: ReachCures | None
     lift: Lift
+    lighter: tuple[Lighter, ...]
     wind: Wind
     is_walled: bool
 
@@ -83,23 +90,32 @@ def design_page(garden: Garden, design: Design, beds: Sequence[Bed]) -> DesignPa
     pen = pen_of(choices)
     chosen = {bed.pk for bed in design.beds.all()}
     ordered = sorted(beds, key=lambda bed: bed.pk not in chosen)
-    sizes = [bed_size(bed) for bed in ordered]
+    sizes = [bed_size(bed, design.wall_mm) for bed in ordered]
     rows = fit_rows(choices, sizes, garden.clearance_mm, design.standing, pen.framing_mm)
-    fits = tuple(
-        BedFit(first.bed, (first, second))
-        for first, second in zip(rows[::2], rows[1::2], strict=True)
-    )
+    fits = _alike(rows)
     is_walled = design.standing == "inside" and any(
         bed.kind == Bed.Kind.RAISED for bed in ordered if bed.pk in chosen
     )
+    lift = lift_of(pen.mass, pen.design.width_mm)
     return DesignPage(
         pen=pen,
         fits=fits,
         room=room_of(garden, design, pen),
-        lift=lift_of(pen.mass),
+        cures=reach_cures(pen),
+        lift=lift,
+        lighter=() if lift.alone.is_within else lighter_ways(choices, garden.clearance_mm),
         wind=wind_on(pen, walled=is_walled),
         is_walled=is_walled,
     )
+
+
+def _alike(rows: Sequence[FitRow]) -> tuple[BedFit, ...]:
+    """Put beds of one size together, in the order in which the first of each comes."""
+    names: dict[tuple[FitRow, FitRow], list[str]] = {}
+    for along, across in zip(rows[::2], rows[1::2], strict=True):
+        alike = (replace(along, bed=""), replace(across, bed=""))
+        names.setdefault(alike, []).append(along.bed)
+    return tuple(BedFit(tuple(beds), both) for both, beds in names.items())
 
 
 def room_of(garden: Garden, design: Design, pen: Pen) -> Room:
@@ -126,8 +142,8 @@ def standing_of(design: Design, page: DesignPage, beds: Sequence[Bed]) -> Standi
     sizes = {bed.name: bed for bed in beds}
     for fit in page.fits:
         along = fit.rows[0]
-        if along.places and fit.bed in sizes:
-            bed = sizes[fit.bed]
+        if along.places:
+            bed = sizes[fit.beds[0]]
             return Standing(
                 bed.name, bed.length_mm, bed.width_mm, along.end_gap_mm, along.side_gap_mm
             )
@@ -140,7 +156,9 @@ def drawings_of(
 ) -> Mapping[str, Sheet]:
     """Return every drawing by the name that its address has; kept, since each takes some 20 ms."""
     pen = pen_of(choices)
-    pots = [Pot(one.name[0], one.x_mm, one.y_mm, POT_MM) for one in pen.fittings]
+    pots = [
+        Pot(one.name.startswith("Drinker"), one.x_mm, one.y_mm, one.wide_mm) for one in pen.fittings
+    ]
     sheets = {
         "plan": plan_sheet(pen.pieces, pen.doors, system, standing, pen.reach, pots),
         "front": front_sheet(pen.pieces, pen.doors, system),

@@ -62,6 +62,7 @@ def purse_of(design: Design, choices: PenDesign) -> Purse:
         boards=tuple(_offers(choices, prices)),
         kerf_mm=design.kerf_mm,
         trim_mm=design.trim_mm,
+        rolls_mm=tuple(design.roll_lengths_mm),
         prices=tuple(sorted(prices.items())),
         offcuts=tuple(
             Offcut(row.key.removeprefix(BOARD), int(row.length_mm), row.count)

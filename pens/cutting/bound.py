@@ -19,11 +19,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
 
+from pens.cutting.apart import Apart, FillingsApart, OutOfTimeError
+from pens.cutting.fillings import Fillings
 from pens.cutting.master import Master
-from pens.cutting.patterns import Fillings, Pattern, Task
+from pens.cutting.patterns import Pattern, Task
 
 _PRICE_STEPS = 10**9
 """Steps that the price of the dearest board is divided into when prices are made whole."""
+
+_AT_ONCE = 6
+"""Patterns of one stock that are added in one round at most. Our choice."""
 
 _NO_GAIN = 100
 """Steps a filling must be worth above its board to be added: less is the solver's rounding."""
@@ -62,11 +67,15 @@ class Certificate:
 
 @dataclass(frozen=True, slots=True)
 class Relaxation:
-    """What column generation leaves: the bound, and patterns with how many boards, in parts."""
+    """What column generation leaves: the bound, and patterns with how many boards, in parts.
+
+    `is_settled` tells whether no further pattern would make it cheaper.
+    """
 
     certificate: Certificate
     patterns: list[Pattern]
     boards: tuple[float, ...]
+    is_settled: bool = True
 
 
 def certify(task: Task, values: Sequence[int], worths: Sequence[int], scale: int) -> Certificate:
@@ -102,7 +111,13 @@ def certify(task: Task, values: Sequence[int], worths: Sequence[int], scale: int
     return Certificate(lowered, reliefs, scale, max(0, bound_steps))
 
 
-def relax(task: Task, patterns: Sequence[Pattern], good_enough: int, deadline: float) -> Relaxation:
+def relax(
+    task: Task,
+    patterns: Sequence[Pattern],
+    good_enough: int,
+    deadline: float,
+    apart: Apart = (),
+) -> Relaxation:
     """Generate patterns until the relaxed master cannot be improved, or time is up.
 
     Parameters
@@ -115,6 +130,8 @@ def relax(task: Task, patterns: Sequence[Pattern], good_enough: int, deadline: f
         Stop early once the bound is above this cost less one.
     deadline : float
         Of the monotonic clock. [s]
+    apart : tuple of frozenset of int
+        For each piece, those that may not come from the same board with it; empty where all may.
 
     Returns
     -------
@@ -129,20 +146,44 @@ def relax(task: Task, patterns: Sequence[Pattern], good_enough: int, deadline: f
     while True:
         prices = master.relaxed()
         values = _whole_values(task, prices.piece_prices, scale)
-        fillings = Fillings(task, values, task.demand)
-        worths = [fillings.best(room)[0] for room in task.rooms]
+        charged = [
+            floor((price - relief) * scale)
+            for price, relief in zip(task.prices, prices.stock_prices, strict=True)
+        ]
+        try:
+            priced = _priced(task, values, charged, apart, deadline)
+        except OutOfTimeError:
+            return Relaxation(best, list(known), prices.boards, is_settled=False)
+        worths = [worth for worth, _ in priced]
         best = max(best, certify(task, values, worths, scale), key=lambda c: c.bound_steps)
-        new = []
-        for stock, worth in enumerate(worths):
-            charged = (task.prices[stock] - prices.stock_prices[stock]) * scale
-            if worth > charged + _NO_GAIN:
-                new.extend(_fillings_of(task, stock, fillings))
-        fresh = [pattern for pattern in new if pattern not in known]
+        fresh = [pattern for _, new in priced for pattern in new if pattern not in known]
         if not fresh or best.bound > good_enough - 1 or time.monotonic() > deadline:
-            return Relaxation(best, [*known, *fresh], prices.boards)
+            return Relaxation(best, [*known, *fresh], prices.boards, is_settled=not fresh)
         for pattern in fresh:
             known[pattern] = None
             master.add(pattern)
+
+
+def _priced(
+    task: Task, values: Sequence[int], charged: Sequence[int], apart: Apart, deadline: float
+) -> list[tuple[int, list[Pattern]]]:
+    """Return for each stock what no filling is worth more than, and patterns worth more than charged."""
+    if any(apart):
+        kept_apart = FillingsApart(task, values, apart, deadline)
+        found = [kept_apart.best(room, charged[n]) for n, room in enumerate(task.rooms)]
+        return [
+            (worth, [Pattern(n, counts)] if counts and worth > charged[n] + _NO_GAIN else [])
+            for n, (worth, counts) in enumerate(found)
+        ]
+    fillings = Fillings(task, values, task.demand, charged)
+    priced = []
+    for stock, room in enumerate(task.rooms):
+        # What is not worth more than is charged was left out, so that is what nothing goes above.
+        worth = max(charged[stock], fillings.best(room)[0])
+        gains = worth > charged[stock] + _NO_GAIN
+        new = _fillings_of(task, stock, fillings, charged[stock] + _NO_GAIN) if gains else []
+        priced.append((worth, new))
+    return priced
 
 
 def _whole_values(task: Task, prices: Sequence[float], scale: int) -> list[int]:
@@ -157,14 +198,15 @@ def _whole_values(task: Task, prices: Sequence[float], scale: int) -> list[int]:
     ]
 
 
-def _fillings_of(task: Task, stock: int, fillings: Fillings) -> list[Pattern]:
-    """Return the best pattern of a stock, and the best that leaves room to saw the last piece off.
+def _fillings_of(task: Task, stock: int, fillings: Fillings, above: int) -> list[Pattern]:
+    """Return good patterns of a stock, and the best that leaves room to saw the last piece off.
 
-    The second is worth no more, but lets the whole-board search avoid cutting slivers.
+    That one is worth no more, but lets the whole-board search avoid cutting slivers.
     """
     room = task.rooms[stock]
-    rooms = {room, max(0, room - task.kerf_ticks)}
-    counts = {task.topped_up(fillings.best(within)[1], within) for within in rooms}
+    counts = {task.topped_up(one, room) for one in fillings.good(room, above, _AT_ONCE)}
+    within = max(0, room - task.kerf_ticks)
+    counts.add(task.topped_up(fillings.best(within)[1], within))
     return [Pattern(stock, one) for one in sorted(counts, reverse=True) if any(one)]
 
 

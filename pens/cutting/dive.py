@@ -16,8 +16,9 @@ import time
 from collections.abc import Iterator, Sequence
 from math import ceil, floor
 
+from pens.cutting.fillings import Fillings
 from pens.cutting.master import Master, Relaxed
-from pens.cutting.patterns import Choice, Fillings, Pattern, Task
+from pens.cutting.patterns import Choice, Pattern, Task
 
 _SURE = 0.85
 """Patterns with at least this part of a board are fixed together. Our choice."""

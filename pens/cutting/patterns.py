@@ -1,15 +1,12 @@
-"""Ways to cut one board: the most valuable one, and all that could still be of use.
+"""A profile in whole numbers, ways to cut one board of it, and all ways that could still be of use.
 
 PURE. A piece takes its length plus one kerf, and a board gives room for its usable length plus one
 kerf, because the last piece needs none where the board is used to its end. So a pattern fits when
 the sum of its pieces' takes is within the board's room.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-
-import numpy as np
-from numpy.typing import NDArray
 
 from pens.cutting.problem import is_sliver
 
@@ -86,76 +83,6 @@ class Pattern:
 
 Choice = tuple[Pattern, int]
 """A pattern and how many boards are cut by it."""
-
-
-class Fillings:
-    """The undominated ways to fill a board, each longer than the one before and worth more.
-
-    Parameters
-    ----------
-    task : Task
-        Gives the takes, and with `demand` how many of each piece may be used.
-    values : sequence of int
-        Worth of each piece; pieces worth nothing are left out.
-    demand : sequence of int
-        The most of each piece.
-
-    Notes
-    -----
-    A list of undominated (length, worth) pairs grows piece by piece [1]_. Copies of a piece enter
-    in bundles of 1, 2, 4, … so that any number of them can be made up. All values are whole, so the
-    result is exact, and nothing depends on how fine a tick is.
-
-    References
-    ----------
-    .. [1] Nemhauser, G. L. and Ullmann, Z., "Discrete dynamic programming and capital allocation",
-       Management Science 15(9), 1969, pp. 494-505. From memory.
-    """
-
-    def __init__(self, task: Task, values: Sequence[int], demand: Sequence[int]) -> None:
-        self._room = max(task.rooms)
-        self._pieces = len(task.takes)
-        self._lengths: NDArray[np.int64] = np.zeros(1, dtype=np.int64)
-        self._worths: NDArray[np.int64] = np.zeros(1, dtype=np.int64)
-        self._bundles: list[tuple[int, int, NDArray[np.int64]]] = []
-        for piece, (take, value, most) in enumerate(zip(task.takes, values, demand, strict=True)):
-            if value > 0:
-                for size in _bundle_sizes(min(most, self._room // take)):
-                    self._offer(piece, size, take, value)
-
-    def _offer(self, piece: int, size: int, take: int, value: int) -> None:
-        """Let every filling so far go on with a bundle of `size` pieces, or without."""
-        fitting = int(np.searchsorted(self._lengths, self._room - size * take, side="right"))
-        lengths = np.concatenate([self._lengths, self._lengths[:fitting] + size * take])
-        worths = np.concatenate([self._worths, self._worths[:fitting] + size * value])
-        # A longer filling stays only when it is worth more than every shorter one.
-        order = np.lexsort((-worths, lengths))
-        best_before = np.maximum.accumulate(worths[order])
-        kept = order[np.concatenate([[True], worths[order][1:] > best_before[:-1]])]
-        self._bundles.append((piece, size, kept))
-        self._lengths, self._worths = lengths[kept], worths[kept]
-
-    def best(self, room: int) -> tuple[int, Counts]:
-        """Return the greatest worth that fits into `room` (none longer than the longest board)."""
-        index = int(np.searchsorted(self._lengths, room, side="right")) - 1
-        worth = int(self._worths[index])
-        counts = [0] * self._pieces
-        for number in range(len(self._bundles) - 1, -1, -1):
-            piece, size, kept = self._bundles[number]
-            before = len(self._bundles[number - 1][2]) if number else 1
-            index = int(kept[index])
-            if index >= before:
-                counts[piece] += size
-                index -= before
-        return worth, tuple(counts)
-
-
-def _bundle_sizes(most: int) -> Iterator[int]:
-    size = 1
-    while most > 0:
-        yield min(size, most)
-        most -= size
-        size *= 2
 
 
 class TooManyPatternsError(Exception):

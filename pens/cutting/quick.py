@@ -5,8 +5,9 @@ PURE. It is what the search begins with, and what is left of it when there is no
 
 from collections.abc import Iterator, Sequence
 
+from pens.cutting.fillings import Fillings
 from pens.cutting.master import shortage_price
-from pens.cutting.patterns import Choice, Counts, Fillings, Pattern, Task
+from pens.cutting.patterns import Choice, Counts, Pattern, Task
 
 
 def cost_of(task: Task, choices: Sequence[Choice]) -> int:

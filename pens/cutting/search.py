@@ -13,6 +13,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from pens.cutting.bound import Relaxation, next_sum, relax
+from pens.cutting.branching import Tree
 from pens.cutting.dive import Dive
 from pens.cutting.master import Master, shortage_price
 from pens.cutting.patterns import (
@@ -116,6 +117,8 @@ class _Search:
             self._round_down(relaxation)
         if not self.is_proven() and self._seconds_left() > 0:
             self._close_gap(relaxation, pool)
+        if not self.is_proven() and self._seconds_left() > 0:
+            self._branch(relaxation)
         self._avoid_slivers(relaxation, pool)
 
     def is_proven(self) -> bool:
@@ -170,12 +173,20 @@ class _Search:
             except TooManyPatternsError:
                 continue
             pool.update(dict.fromkeys(listed))
-            bound = self._choose(list(pool), self._seconds_left())
+            bound = self._choose(list(pool), self._seconds_left() / 2)
             if share == 1:
                 # Every cheaper plan was among the choices.
                 self._raise_bound(min(bound, cost_to_beat))
             return
-        self._choose(list(pool), self._seconds_left())
+
+    def _branch(self, relaxation: Relaxation) -> None:
+        """Search the tree of pairs that are cut from one board or kept apart."""
+        tree = Tree(self._task, self.lower_bound, self.cost, relaxation.patterns, self._deadline)
+        for choices in tree.plans():
+            self._offer(choices)
+        # Where pieces stay uncut and the tree is at its end, there is no way to cut them all.
+        ended = tree.bound >= min(self.cost, shortage_price(self._task))
+        self._raise_bound(self.cost if ended else tree.bound)
 
     def _patterns_within(
         self, relaxation: Relaxation, spare_steps: int, left_free: int = 0

@@ -20,7 +20,7 @@ How to use it::
     fit_rows(design, beds, clearance_mm, standing)            every bed, both ways round, the gaps
     most_birds(floor_m2, limit_kg_m2, mass_g)                 how many it holds
     last_week_held(birds, floor_m2, limit_kg_m2, {week: g})   the last week it holds them, or None
-    lift_of(pen.mass, LiftTerms(...))                         per person at each end; the limit
+    lift_of(pen.mass, width_mm, LiftTerms(...))               per person at each end; the limit
     wind_on(pen, gust_m_s, walled)                            gusts that lift, tip, slide; hold-downs
     pen.air                                                   open and shaded share of the walls
     buying_list(pen, shop, shed, seconds)                     Buying: lines, cutting plan, mass, cost

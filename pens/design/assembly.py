@@ -11,6 +11,7 @@ from pens.design.air import Air, air_between
 from pens.design.choices import DesignError, PenDesign
 from pens.design.cover import cover_of
 from pens.design.fasteners import HardwareLine, hardware_of
+from pens.design.fittings import Fitting, fittings_of
 from pens.design.frame import Framing, frame_pieces
 from pens.design.layout import Layout, floor_of
 from pens.design.leaves import doors_of, leaf_pieces
@@ -19,7 +20,6 @@ from pens.design.lumber import meshes, profiles, species, tarp_cloths
 from pens.design.mass import Mass, mass_of
 from pens.design.materials import Cover, RollLayout, WirePanel
 from pens.design.rails import cut_lines, lettered
-from pens.design.reach import distance_mm
 from pens.design.rolls import roll_layouts
 from pens.design.side_doors import with_side_doors
 from pens.design.straps import strap_pieces
@@ -35,17 +35,6 @@ _SIZES = {"length_mm": "length", "width_mm": "width", "height_mm": "height"}
 
 
 @dataclass(frozen=True, slots=True)
-class Fitting:
-    """Where the feeder or the drinker stands [mm], and how far a hand is from it."""
-
-    name: str
-    x_mm: int
-    y_mm: int
-    distance_mm: float
-    within_reach: bool
-
-
-@dataclass(frozen=True, slots=True)
 class Pen:
     """A pen ready to be built; see the modules of its parts."""
 
@@ -56,12 +45,16 @@ class Pen:
     doors: tuple[Door, ...]
     fittings: tuple[Fitting, ...]
     wire: tuple[WirePanel, ...]
-    rolls: tuple[RollLayout, ...]
     cover: Cover | None
     hardware: tuple[HardwareLine, ...]
     mass: Mass
     air: Air
     framing_mm: int
+
+    @property
+    def rolls(self) -> tuple[RollLayout, ...]:
+        """The wire laid out on its rolls; worked out when it is asked for, and kept."""
+        return roll_layouts(self.wire, self.design.roll_widths_mm)
 
     @property
     def reach(self) -> Reach:
@@ -134,9 +127,8 @@ def design_pen(design: PenDesign) -> Pen:
         pieces=pieces,
         cut_list=cut_lines(pieces),
         doors=doors,
-        fittings=_fittings(design, framing, doors),
+        fittings=fittings_of(design, floor_of(design, framing.thick), doors),
         wire=panels,
-        rolls=roll_layouts(panels, design.roll_widths_mm),
         cover=cover,
         hardware=hardware,
         mass=mass_of(design, pieces, panels, cover, hardware),
@@ -178,29 +170,3 @@ def _check_sizes(design: PenDesign, framing: Framing) -> None:
         raise DesignError("height_mm", f"A pen of this wood is at least {least} mm high.")
     if design.reach_mm <= 0:
         raise DesignError("reach_mm", "Give a reach above 0.")
-
-
-def _fittings(design: PenDesign, framing: Framing, doors: tuple[Door, ...]) -> tuple[Fitting, ...]:
-    """Stand the feeder by the first door and the drinker by the last, apart from each other."""
-    x0, y0, x1, y1 = floor_of(design, framing.thick)
-    sills = [sill for door in doors for sill in door.sills]
-    ends = (doors[0].sills[0], doors[-1].sills[-1])
-    places = []
-    for sill, apart in zip(ends, (1 / 3, 2 / 3), strict=True):
-        x = sill.x0 + (sill.x1 - sill.x0) * apart
-        y = sill.y0 + (sill.y1 - sill.y0) * apart
-        places.append((_towards(x, x0, x1), _towards(y, y0, y1)))
-    fittings = []
-    for name, (x, y) in zip(("Feeder", "Drinker"), places, strict=True):
-        away = distance_mm(x, y, sills)
-        fittings.append(Fitting(name, round(x), round(y), round(away), away <= design.reach_mm))
-    return tuple(fittings)
-
-
-_FITTING_IN_MM = 250
-
-
-def _towards(at: float, low: float, high: float) -> float:
-    """Move a place in from the walls by half a feeder's room, or to the middle of a narrow pen."""
-    room = min(_FITTING_IN_MM, (high - low) / 2)
-    return min(max(at, low + room), high - room)

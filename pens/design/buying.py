@@ -183,27 +183,48 @@ def _wire(pen: Pen, shop: Shop) -> Iterator[BuyingLine]:
 def rolls_to_buy(layout: RollLayout, lengths_mm: Sequence[int]) -> Counter[int]:
     """Return how many rolls of each length to buy for a layout.
 
-    The shortest one that holds all of it; where none does, the panels one after the other, long ones
-    first, each on the first roll that has room, and every roll as short as what is on it allows.
+    Parameters
+    ----------
+    layout : RollLayout
+    lengths_mm : sequence of int
+        Of rolls on sale. [mm]
+
+    Returns
+    -------
+    Counter of int
+        The shortest one that holds all of it; where none does, the fewest metres of rolls that hold the
+        stretches the layout can be parted into, proven by `pens.cutting`.
+
+    Raises
+    ------
+    DesignError
+        If a panel is longer than any roll.
     """
     one = [length for length in lengths_mm if length >= layout.length_mm]
     if one:
         return Counter([min(one)])
     longest = max(lengths_mm)
-    panels = sorted(
-        (p.panel.across_mm if p.turned else p.panel.along_mm for p in layout.panels), reverse=True
-    )
-    if panels[0] > longest:
-        message = f"A panel of {panels[0]} mm is longer than any roll of wire."
+    panels = [p.panel.across_mm if p.turned else p.panel.along_mm for p in layout.panels]
+    if max(panels) > longest:
+        message = f"A panel of {max(panels)} mm is longer than any roll of wire."
         raise DesignError("rolls_mm", message)
-    rolls: list[int] = []
-    for panel in panels:
-        number = next((n for n, used in enumerate(rolls) if used + panel <= longest), len(rolls))
-        rolls[number:] = [
-            (rolls[number] if number < len(rolls) else 0) + panel,
-            *rolls[number + 1 :],
-        ]
-    return Counter(min(length for length in lengths_mm if length >= used) for used in rolls)
+    # A stretch that no roll holds is cut panel by panel.
+    blocks = layout.blocks_mm
+    pieces = Counter(panels if max(blocks) > longest else blocks)
+    problem = Problem(
+        kerf_ticks=0,
+        trim_ticks=0,
+        stock=tuple(Stock("wire", length, Fraction(length)) for length in sorted(lengths_mm)),
+        pieces=tuple(CutPiece("wire", length, n, "wire") for length, n in pieces.items()),
+    )
+    rolls: Counter[int] = Counter()
+    for board in cut_boards(problem, _ROLL_SECONDS).boards:
+        rolls[board.stock.length_ticks] += board.count
+    return rolls
+
+
+_ROLL_SECONDS = 0.5
+"""Time for parting a layout among rolls [s]; a handful of stretches takes a hundredth. Our choice."""
 
 
 def _cover(pen: Pen) -> Iterator[BuyingLine]:

@@ -10,7 +10,8 @@ References
    doi:10.26616/NIOSHPUB94110revised092021. Published.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import inf
 from typing import Literal
 
 from pens.design.mass import Mass
@@ -73,6 +74,27 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
+class Way:
+    """One way to lift a pen: who, what the busiest person takes, and what is recommended. [kg]"""
+
+    who: str
+    people: int
+    kg: float
+    terms: LiftTerms
+    limit: Limit
+
+    @property
+    def index(self) -> float:
+        """The lifting index: above 1 is more than recommended; infinite where nothing is."""
+        return self.kg / self.limit.limit_kg if self.limit.limit_kg else inf
+
+    @property
+    def is_within(self) -> bool:
+        """Whether it is no more than recommended."""
+        return self.index <= 1
+
+
+@dataclass(frozen=True, slots=True)
 class Lift:
     """What a pen asks of the people who lift it.
 
@@ -81,28 +103,38 @@ class Lift:
     left_kg, right_kg : float
         On one person at each end; the same for one who lifts that end and leaves the other on the
         soil. [kg]
-    alone_kg : float
-        On one person who lifts all of it. [kg]
-    limit : Limit
-    people : int
-        How many it takes, two to an end: 1, 2 or 4; 0 where four are not enough.
+    alone, at_an_end, pair, four : Way
+        One person with all of it, held by a long side; one with an end, the other on the soil or on
+        skids; two, one to an end; four, two to an end.
     """
 
     left_kg: float
     right_kg: float
-    alone_kg: float
-    limit: Limit
-    people: int
+    alone: Way
+    at_an_end: Way
+    pair: Way
+    four: Way
 
     @property
-    def end_index(self) -> float:
-        """The lifting index of one person at the heavier end: above 1 is more than recommended."""
-        return max(self.left_kg, self.right_kg) / self.limit.limit_kg if self.limit.limit_kg else 99
+    def ways(self) -> tuple[Way, ...]:
+        """All ways, fewest people first."""
+        return self.alone, self.at_an_end, self.pair, self.four
+
+    @property
+    def limit(self) -> Limit:
+        """Of one person at an end."""
+        return self.pair.limit
+
+    @property
+    def people(self) -> int:
+        """How many it takes to carry it: 1, 2 or 4; 0 where four are not enough."""
+        carrying = (self.alone, self.pair, self.four)
+        return next((way.people for way in carrying if way.is_within), 0)
 
     @property
     def needs_wheels(self) -> bool:
         """Whether one person cannot even lift an end: skids or wheels are wanted."""
-        return self.end_index > 1
+        return not self.at_an_end.is_within
 
 
 def recommended_limit(terms: LiftTerms) -> Limit:
@@ -135,10 +167,32 @@ def recommended_limit(terms: LiftTerms) -> Limit:
     return Limit(limit, horizontal, vertical, distance, asymmetry, terms.frequency, coupling)
 
 
-def lift_of(mass: Mass, terms: LiftTerms | None = None) -> Lift:
-    """Share a pen's mass out among those who lift it, and hold it against the limit."""
-    limit = recommended_limit(terms or LiftTerms())
+def lift_of(mass: Mass, width_mm: float, terms: LiftTerms | None = None) -> Lift:
+    """Share a pen's mass out among those who lift it, and hold each share against the limit.
+
+    Parameters
+    ----------
+    mass : Mass
+    width_mm : float
+        Of the pen: who holds all of it by a long side has half of it between himself and its middle. [mm]
+    terms : LiftTerms, optional
+        Of one who holds an end.
+
+    Notes
+    -----
+    The hands of one who carries a load of W cm from front to back are 20 + W/2 cm from the ankles,
+    where they are 25 cm or more above the floor [1]_.
+    """
+    at_end = terms or LiftTerms()
+    across = max(at_end.horizontal_cm, 20 + width_mm / 10 / 2)
+    by_side = replace(at_end, horizontal_cm=across)
+    end_limit, side_limit = recommended_limit(at_end), recommended_limit(by_side)
     heavier = max(mass.at_left_kg, mass.at_right_kg)
-    shares = ((1, mass.total_kg), (2, heavier), (4, heavier / 2))
-    people = next((count for count, kg in shares if kg <= limit.limit_kg), 0)
-    return Lift(mass.at_left_kg, mass.at_right_kg, mass.total_kg, limit, people)
+    return Lift(
+        left_kg=mass.at_left_kg,
+        right_kg=mass.at_right_kg,
+        alone=Way("One person, all of it", 1, mass.total_kg, by_side, side_limit),
+        at_an_end=Way("One person, one end at a time", 1, heavier, at_end, end_limit),
+        pair=Way("Two people, one at each end", 2, heavier, at_end, end_limit),
+        four=Way("Four people, two at each end", 4, heavier / 2, at_end, end_limit),
+    )

@@ -47,12 +47,30 @@ class PlacedPanel:
 
 @dataclass(frozen=True, slots=True)
 class RollLayout:
-    """What is cut from rolls of one width: the least length, proven where `proven`. [mm]"""
+    """What is cut from rolls of one width: the length found, and what no layout goes below. [mm]"""
 
     width_mm: int
     length_mm: int
     panels: tuple[PlacedPanel, ...]
-    proven: bool
+    at_least_mm: int
+
+    @property
+    def proven(self) -> bool:
+        """Whether these panels need no less of a roll of this width."""
+        return self.length_mm <= self.at_least_mm
+
+    @property
+    def blocks_mm(self) -> tuple[int, ...]:
+        """Lengths of the stretches between which no panel lies across: where the roll may be parted. [mm]"""
+        ends: list[list[int]] = []
+        for placed in sorted(self.panels, key=lambda one: one.along_mm):
+            size = placed.panel.across_mm if placed.turned else placed.panel.along_mm
+            far = placed.along_mm + size
+            if ends and placed.along_mm < ends[-1][1]:
+                ends[-1][1] = max(ends[-1][1], far)
+            else:
+                ends.append([placed.along_mm, far])
+        return tuple(far - near for near, far in ends)
 
 
 @dataclass(frozen=True, slots=True)

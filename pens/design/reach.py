@@ -21,7 +21,7 @@ Floor = tuple[float, float, float, float]
 
 def distance_mm(x_mm: float, y_mm: float, sills: Sequence[Sill]) -> float:
     """Return how far a point is from the nearest sill, on the plan. [mm]"""
-    return float(_distances(np.array([x_mm]), np.array([y_mm]), sills)[0])
+    return float(distances_mm(np.array([x_mm]), np.array([y_mm]), sills)[0])
 
 
 def worst_reach(floor: Floor, sills: Sequence[Sill], reach_mm: int) -> Reach:
@@ -51,7 +51,7 @@ def worst_reach(floor: Floor, sills: Sequence[Sill], reach_mm: int) -> Reach:
     xs, ys, half_x, half_y = _cells(floor)
     worst, at_x, at_y = -1.0, floor[0], floor[1]
     while True:
-        found = _distances(xs, ys, sills)
+        found = distances_mm(xs, ys, sills)
         best = int(found.argmax())
         if found[best] > worst:
             worst, at_x, at_y = float(found[best]), float(xs[best]), float(ys[best])
@@ -70,7 +70,7 @@ def worst_reach(floor: Floor, sills: Sequence[Sill], reach_mm: int) -> Reach:
 def coarse_distances(floor: Floor, sill: Sill) -> NDArray[np.float64]:
     """Return how far the middles of the floor's first squares are from one sill. [mm]"""
     xs, ys, _, _ = _cells(floor)
-    return _distances(xs, ys, [sill])
+    return distances_mm(xs, ys, [sill])
 
 
 def _cells(floor: Floor) -> tuple[NDArray[np.float64], NDArray[np.float64], float, float]:
@@ -84,10 +84,10 @@ def _cells(floor: Floor) -> tuple[NDArray[np.float64], NDArray[np.float64], floa
     return xs.ravel(), ys.ravel(), half_x, half_y
 
 
-def _distances(
+def distances_mm(
     xs: NDArray[np.float64], ys: NDArray[np.float64], sills: Sequence[Sill]
 ) -> NDArray[np.float64]:
-    """Return the distance of each point to the nearest sill; sills run along x or along y."""
+    """Return how far each point is from the nearest sill; sills run along x or along y. [mm]"""
     nearest = np.full(xs.shape, np.inf)
     for sill in sills:
         away_x = np.maximum(np.maximum(sill.x0 - xs, xs - sill.x1), 0.0)

@@ -41,21 +41,23 @@ class _Packed:
     bound: int
 
 
-def roll_layouts(panels: Sequence[WirePanel], widths_mm: Sequence[int]) -> tuple[RollLayout, ...]:
-    """Lay panels out on rolls so that the least area of wire is used.
+@lru_cache(maxsize=256)
+def roll_layouts(
+    panels: tuple[WirePanel, ...], widths_mm: tuple[int, ...]
+) -> tuple[RollLayout, ...]:
+    """Lay panels out on rolls so that the least area of wire is used; remembered.
 
     Parameters
     ----------
-    panels : sequence of WirePanel
+    panels : tuple of WirePanel
         Those cut out of an opening are left aside. Each fits the widest roll one way round.
-    widths_mm : sequence of int
+    widths_mm : tuple of int
         Of the rolls that can be bought. [mm]
 
     Returns
     -------
     tuple of RollLayout
-        One for each width that is used, the narrow first. `proven` says that these panels need no
-        less of a roll of this width.
+        One for each width that is used, the narrow first, with what these panels need at least of it.
     """
     cut = [panel for panel in panels if not panel.from_door]
     kinds = sorted({_size(panel) for panel in cut}, reverse=True)
@@ -72,7 +74,7 @@ def roll_layouts(panels: Sequence[WirePanel], widths_mm: Sequence[int]) -> tuple
             PlacedPanel(mine[number], along, across, turned)
             for number, along, across, turned in packed.spots
         )
-        layouts.append(RollLayout(width, packed.length, placed, packed.length <= packed.bound))
+        layouts.append(RollLayout(width, packed.length, placed, min(packed.length, packed.bound)))
     return tuple(layouts)
 
 

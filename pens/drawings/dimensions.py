@@ -18,6 +18,9 @@ GAP = 8
 BETWEEN = 2
 """Least way between two dimensions of one lane: less than a post is wide on most drawings."""
 
+BETWEEN_WORDS = 7
+"""Least way between the words of two dimensions of one lane: 10 and 66 must not read as 1066."""
+
 TICK = 4
 
 
@@ -32,8 +35,13 @@ class Span:
     @property
     def room(self) -> tuple[float, float]:
         """What it takes of its lane."""
-        middle = (self.start + self.end) / 2
-        half = max(abs(self.end - self.start), text_width(self.text)) / 2
+        first, last = sorted((self.start, self.end))
+        return min(first, self.words[0]), max(last, self.words[1])
+
+    @property
+    def words(self) -> tuple[float, float]:
+        """What its words take of its lane."""
+        middle, half = (self.start + self.end) / 2, text_width(self.text) / 2
         return middle - half, middle + half
 
 
@@ -93,8 +101,11 @@ def beside(spans: Sequence[Span], drawn: Box, away: float = 0.0) -> list[Shape]:
 
 
 def _apart(one: Span, other: Span) -> bool:
-    (start, end), (other_start, other_end) = one.room, other.room
-    return end + BETWEEN <= other_start or other_end + BETWEEN <= start
+    between = ((one.room, other.room, BETWEEN), (one.words, other.words, BETWEEN_WORDS))
+    return all(
+        end + least <= other_start or other_end + least <= start
+        for (start, end), (other_start, other_end), least in between
+    )
 
 
 def _feet(span: Span, line_y: float, from_y: float) -> list[Shape]:

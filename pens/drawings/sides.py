@@ -32,7 +32,7 @@ class Standing:
 class Pot:
     """A feeder or a drinker on the floor: its middle and how wide it is. [mm]"""
 
-    letter: str
+    is_drinker: bool
     x_mm: float
     y_mm: float
     width_mm: float
@@ -74,6 +74,8 @@ def plan_sheet(
     shapes += dimensioned(edges, along, up)
     shapes += _spots(scene, reach, pots)
     told = "From above, without cover and wire; doors in the roof are outlined."
+    if pots:
+        told = f"{told} Circles are feeders, with a ring inside drinkers."
     if bed is not None:
         told = f"{told} The dashed line is the inside of {bed.name}."
     on_top = (solid_of(piece) for piece in pieces if piece.part in ("top", "roof", "roost"))
@@ -200,7 +202,10 @@ def _spots(scene: Scene, reach: Reach | None, pots: Sequence[Pot]) -> list[Shape
     shapes: list[Shape] = []
     for pot in pots:
         x, y = scene.at((pot.x_mm, pot.y_mm, 0))
-        shapes.append(Disc(x, y, pot.width_mm * scene.scale / 2, "thing"))
+        across = pot.width_mm * scene.scale / 2
+        shapes.append(Disc(x, y, across, "thing"))
+        if pot.is_drinker:
+            shapes.append(Disc(x, y, across / 2, "thing"))
     if reach is not None:
         x, y = scene.at((reach.worst_x_mm, reach.worst_y_mm, 0))
         shapes.append(Disc(x, y, 4, "worst"))

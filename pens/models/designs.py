@@ -12,6 +12,16 @@ def _millimetres(name: str, least: int, most: int, **options: object) -> models.
     return models.IntegerField(name, validators=limits, **options)
 
 
+def usual_widths() -> list[int]:
+    """Return widths of rolls of wire on sale [mm]: 24, 36 and 48 in. From memory."""
+    return [610, 914, 1219]
+
+
+def usual_lengths() -> list[int]:
+    """Return lengths of rolls of wire on sale [mm]: 5, 10, 25, 50 and 100 ft. From memory."""
+    return [1524, 3048, 7620, 15_240, 30_480]
+
+
 class Design(models.Model):
     """The choices of a pen design. Whole millimetres; keys are those of `pens.design`'s tables."""
 
@@ -64,6 +74,14 @@ class Design(models.Model):
         "windy side", max_length=8, choices=Side.choices, default=Side.BACK
     )
     tarp = models.CharField("tarp", max_length=30)
+    mesh = models.CharField("wire cloth", max_length=30, default="half-inch-19")
+    roll_widths_mm = models.JSONField("widths of the rolls you can buy", default=usual_widths)
+    roll_lengths_mm = models.JSONField("lengths of the rolls you can buy", default=usual_lengths)
+    wall_mm = models.FloatField(
+        "how thick the beds’ walls are",
+        default=38,
+        validators=[MinValueValidator(0), MaxValueValidator(500)],
+    )
     gust_m_s = models.FloatField(
         "gust to stand through",
         default=25,

@@ -85,7 +85,10 @@ def priced_lines(design: Design) -> list[BuyingLine]:
     woods = list(dict.fromkeys(line.profile for line in pen_of(choices).cut_list))
     # Boards that are long enough for every piece: the grower may be here to name such a one.
     boards = tuple(BoardOffer(wood, _ENDLESS_MM) for wood in woods)
-    buying = buying_of(choices, Purse(boards=boards, kerf_mm=design.kerf_mm))
+    buying = buying_of(
+        choices,
+        Purse(boards=boards, kerf_mm=design.kerf_mm, rolls_mm=tuple(design.roll_lengths_mm)),
+    )
     told = Price.objects.filter(garden=design.garden_id, key__startswith=BOARD)
     own = [key.removeprefix(BOARD).rpartition("-") for key in told.values_list("key", flat=True)]
     lines = []
