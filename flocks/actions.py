@@ -10,6 +10,7 @@ from django.db import transaction
 from flocks.models import Batch, BatchPen, Loss, Processing, Weighing
 from flocks.models.records import Record
 from flocks.sharing import shared_out
+from flocks.withdrawal_guard import withdrawals_set_aside
 from garden.clock import now
 from garden.models import Garden
 from garden.undo import Recorder, undoable
@@ -36,7 +37,10 @@ def batch_update(
     *, batch: Batch, user: AbstractBaseUser, pens: Iterable[Pen], **fields: Any
 ) -> Batch:
     """Save a batch changed by a valid `BatchForm`; the chicks are shared out anew where need be."""
+    why = fields.pop("withdrawal_why", "")
     with undoable(batch.garden, user, f"{batch.name} changed") as step:
+        on = fields.get("processing_on")
+        withdrawals_set_aside(batch=batch, on=on, why=why, user=user, step=step)
         batch_write(batch=batch, pens=pens, step=step, **fields)
     return batch
 
@@ -54,7 +58,9 @@ def batch_write(*, batch: Batch, pens: Iterable[Pen], step: Recorder, **fields: 
     _settle(batch, step)
 
 
-def record_log(*, record: Record, user: AbstractBaseUser, said: str) -> Record:
+def record_log(
+    *, record: Record, user: AbstractBaseUser, said: str, has_key: bool = False
+) -> Record:
     """Save a new record, once for a double tap; the batch is finished when it takes the last bird.
 
     Parameters
@@ -63,6 +69,8 @@ def record_log(*, record: Record, user: AbstractBaseUser, said: str) -> Record:
         A valid unsaved row of a batch: weighing, feed, loss, processing or note.
     said
         What the undo bar says.
+    has_key
+        Whether a repeat is known by a key of its own, so that the same twice is two records.
 
     Returns
     -------
@@ -74,13 +82,20 @@ def record_log(*, record: Record, user: AbstractBaseUser, said: str) -> Record:
     with transaction.atomic():
         # Two taps arrive within the same moment, so the second waits here for the first.
         Garden.objects.select_for_update().get(pk=garden.pk)
-        if twin := _just_logged(record):
+        if not has_key and (twin := _just_logged(record)):
             return twin
         with undoable(garden, user, said) as step:
+            _set_aside(record, user, step)
             record.save()
             step.made(record)
             _settle(record.batch, step)
     return record
+
+
+def _set_aside(record: Record, user: AbstractBaseUser, step: Recorder) -> None:
+    """Keep why a record goes past a withdrawal time; only a processing carries a reason."""
+    why = getattr(record, "withdrawal_why", "")
+    withdrawals_set_aside(batch=record.batch, on=record.on, why=why, user=user, step=step)
 
 
 def weighings_import(
@@ -113,6 +128,7 @@ def record_change(*, record: Record, user: AbstractBaseUser, said: str) -> Recor
     """Save a changed record; the batch is finished, or no longer, as the birds left say."""
     with undoable(record.batch.garden, user, said) as step:
         step.changing(record)
+        _set_aside(record, user, step)
         record.save()
         _settle(record.batch, step)
     return record

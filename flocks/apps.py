@@ -9,5 +9,5 @@ class FlocksConfig(AppConfig):
     name = "flocks"
 
     def ready(self) -> None:
-        """Register what this floor tells the Build place of its strains."""
-        from flocks import pen_masses  # noqa: F401
+        """Register what this floor tells the Build place of its strains, and the guard of withdrawal times."""
+        from flocks import pen_masses, withdrawal_guard  # noqa: F401

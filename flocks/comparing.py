@@ -11,6 +11,7 @@ from flocks.batch_charts import BIRD_AXES, FEED_AXES, WEEK
 from flocks.forecasting import BatchForecast, forecast_of, strain_of
 from flocks.growth import LAST_DAY
 from flocks.models import Batch
+from flocks.production_index import production_index
 from garden.charts import Axis, Chart, Line
 from garden.units import BIRD_MASS, FEED_MASS
 
@@ -50,6 +51,14 @@ class Compared:
         """Return the share of the chicks that was lost [%]."""
         lost = sum(row.count for row in self.batch.loss_set.all())
         return 100 * lost / self.batch.chicks
+
+    @property
+    def index(self) -> float | None:
+        """Return the production index by the likeliest growth up to that age."""
+        if not self.age or self.feed_per_gain is None:
+            return None
+        left = 100 - self.lost_percent
+        return production_index(self.weight_g / 1000, left, self.age, self.feed_per_gain)
 
     def conversion(self) -> NDArray[np.float64]:
         """Return feed for each gram gained since hatch, by age; not a number in the first days."""

@@ -1,10 +1,10 @@
 """A batch's records as rows of a table for a spreadsheet, in SI units."""
 
 from collections.abc import Iterator
-from typing import Any
 
 from flocks.models import Batch
 from flocks.record_kinds import KINDS
+from garden.csv_cells import csv_cell
 
 FIELDS = {
     "count": "birds",
@@ -18,7 +18,6 @@ FIELDS = {
 }
 """Fields of the records, each with the heading of its column."""
 HEADINGS = ["day", "age_days", "record", "pen", *FIELDS.values()]
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def export_rows(batch: Batch) -> Iterator[list[str]]:
@@ -28,16 +27,4 @@ def export_rows(batch: Batch) -> Iterator[list[str]]:
     for row, noun in sorted(lines, key=lambda line: (line[0].on, line[1], line[0].pk)):
         pen = pens.get(getattr(row, "pen_id", None), "")
         values = [getattr(row, field, None) for field in FIELDS]
-        yield [_cell(value) for value in (row.on, batch.age_days(row.on), noun, pen, *values)]
-
-
-def _cell(value: Any) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, list):
-        return " ".join(f"{weight:g}" for weight in value)
-    if isinstance(value, float):
-        return f"{value:g}"
-    text = str(value)
-    # A spreadsheet would run a note that starts like a formula.
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+        yield [csv_cell(value) for value in (row.on, batch.age_days(row.on), noun, pen, *values)]

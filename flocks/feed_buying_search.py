@@ -132,6 +132,11 @@ class _Model:
             solver.getInfo().primal_solution_status
             == highspy.SolutionStatus.kSolutionStatusFeasible
         )
+        if not found and status == highspy.HighsModelStatus.kTimeLimit:
+            raise NoPurchaseError(
+                "No purchases were found in a few seconds, though there may be some. Fewer feeds, or fewer "
+                "days for trips, are looked through quicker."
+            )
         if not found:
             raise NoPurchaseError(
                 "No purchases keep fresh feed in the store on every day. Allow more days for trips, "

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flocks.batch_charts import FEED_AXES, WEEK
+from flocks.engine_rows import LONGEST_FILLING_DAYS
 from flocks.feed_shopping import Shopping
-from flocks.forecasting import LEVEL, LONGEST_FILLING_DAYS, strain_of
+from flocks.forecasting import LEVEL, strain_of
 from flocks.growth import LAST_DAY
 from flocks.headcount import alive_after, departures
 from flocks.models import Batch

@@ -47,19 +47,15 @@ SEED = 2026
 
 
 @dataclass(frozen=True)
-class Shopping:
-    """What the store has, needs and lacks."""
+class StoreOutlook:
+    """What the store has and needs, and when it runs out."""
 
     on: date
     lots: tuple[StoredLot, ...]
     waste: Waste
     paths: dict[str, Array]
     """Cumulative need by kind at the end of each day from `on`, (days, seasons) [kg]."""
-    needs: NeedCurves
     out: RunOut
-    plan: BuyingPlan | None
-    no_plan: str
-    """Why there is no plan, where there is none."""
 
     def day(self, number: int | None) -> date | None:
         """Return the day of a number counted from `on`."""
@@ -78,6 +74,16 @@ class Shopping:
     def all_needed(self) -> Array:
         """Return the need of all kinds together, (days, seasons) [kg]."""
         return sum(self.paths.values(), np.zeros((1, 1)))
+
+
+@dataclass(frozen=True)
+class Shopping(StoreOutlook):
+    """The same with what it lacks."""
+
+    needs: NeedCurves
+    plan: BuyingPlan | None
+    no_plan: str
+    """Why there is no plan, where there is none."""
 
     @property
     def likely_left_kg(self) -> float:
@@ -108,17 +114,25 @@ def shopping_of(
     feeds : sequence of FeedProduct
         All of the garden's by `with_store`, given up ones too.
     """
+    seen = store_outlook(on, batches, feeds)
+    fresh = lots_on(seen.lots, on)
+    kinds = {lot.kind for lot in fresh} | {feed.kind for feed in feeds_on_sale(garden, feeds)}
+    needs = need_curves(_by_feed(seen.paths, kinds))
+    plan, no_plan = _plan(_problem(garden, on, needs, feeds, fresh, habits_of(garden, feeds)))
+    return Shopping(
+        on, seen.lots, seen.waste, seen.paths, seen.out, needs=needs, plan=plan, no_plan=no_plan
+    )
+
+
+def store_outlook(on: date, batches: Sequence[Batch], feeds: Iterable[FeedProduct]) -> StoreOutlook:
+    """Return the same without a buying plan: no search, so for pages that only say when it runs out."""
     waste = waste_learnt(list(_ratios(batches)))
     lots = store_left([*_store_lines(feeds), *_given(batches)])
-    running = [batch for batch in batches if batch.finished_on is None]
-    paths = _paths(running, on, waste)
-    fresh = lots_on(lots, on)
-    needs = need_curves(_by_feed(paths, {lot.kind for lot in fresh} | _kinds(garden, feeds)))
+    paths = _paths([batch for batch in batches if batch.finished_on is None], on, waste)
     stock: dict[str, float] = {}
-    for lot in fresh:
+    for lot in lots_on(lots, on):
         stock[lot.kind] = stock.get(lot.kind, 0.0) + lot.mass_kg
-    plan, no_plan = _plan(_problem(garden, on, needs, feeds, fresh, habits_of(garden, feeds)))
-    return Shopping(on, lots, waste, paths, needs, runs_out(paths, stock), plan, no_plan)
+    return StoreOutlook(on, lots, waste, paths, runs_out(paths, stock))
 
 
 def feeds_on_sale(garden: Garden, feeds: Iterable[FeedProduct]) -> tuple[Feed, ...]:
@@ -159,10 +173,6 @@ def waste_of(batch: Batch, learnt: Waste) -> Waste:
     records = engine_feed_records(batch, given, departures(batch))
     recorded = sum(record.to_day - record.from_day for record in records)
     return NOTHING_MORE if recorded >= LEAST_DAYS_RECORDED else learnt
-
-
-def _kinds(garden: Garden, feeds: Iterable[FeedProduct]) -> set[str]:
-    return {feed.kind for feed in feeds_on_sale(garden, feeds)}
 
 
 def _by_feed(paths: dict[str, Array], kinds: set[str]) -> dict[str, Array]:
@@ -213,7 +223,8 @@ def _given(batches: Iterable[Batch]) -> Iterable[Given]:
         diet = diet_of(batch.strain)
         for row in batch.feedrecord_set.all():
             kind = phase_on(diet, batch.age_days(row.on)).name
-            yield Given(row.on, row.logged_at, kind, row.mass_kg)
+            feed = row.product.name if row.product else ""
+            yield Given(row.on, row.logged_at, kind, row.mass_kg, feed)
 
 
 def _paths(running: Sequence[Batch], on: date, learnt: Waste) -> dict[str, Array]:
@@ -250,8 +261,14 @@ def _eaten_kg(batch: Batch, on: date, ahead: int, end: date, waste: Waste, numbe
 def _ratios(batches: Iterable[Batch]) -> Iterable[float]:
     """Return given over eaten for the finished batches whose feed log is whole."""
     for batch in batches:
-        if batch.finished_on and (eaten_kg := _whole_log_eaten_kg(batch)):
-            yield sum(row.mass_kg for row in batch.feedrecord_set.all()) / eaten_kg
+        if ratio := given_over_eaten(batch):
+            yield ratio
+
+
+def given_over_eaten(batch: Batch) -> float | None:
+    """Return feed given over feed eaten of a finished batch [1]; None where its feed log is not whole."""
+    eaten_kg = _whole_log_eaten_kg(batch) if batch.finished_on else None
+    return sum(row.mass_kg for row in batch.feedrecord_set.all()) / eaten_kg if eaten_kg else None
 
 
 def _whole_log_eaten_kg(batch: Batch) -> float | None:

@@ -42,12 +42,13 @@ class Counted:
 
 @dataclass(frozen=True)
 class Given:
-    """Feed that went to birds in a phase."""
+    """Feed that went to birds in a phase; from one feed of the store where `feed` names it."""
 
     on: date
     moment: Any
     kind: str
     mass_kg: float
+    feed: str = ""
 
 
 @dataclass(frozen=True)
@@ -67,9 +68,10 @@ def store_left(lines: Iterable[Bought | Counted | Given]) -> tuple[StoredLot, ..
     Parameters
     ----------
     lines : iterable
-        In any order. What was given is taken from feed of its own phase and then from feed for all
-        ages, the oldest first; what was given beyond that never came through the store. Where a count
-        shows less than the other lines, the oldest is gone; where more, the rest counts as new.
+        In any order. What was given is taken from the feed it names; where it names none, from feed of
+        its own phase and then from feed for all ages; the oldest first. What was given beyond that never
+        came through the store. Where a count shows less than the other lines, the oldest is gone; where
+        more, the rest counts as new.
     """
     lots: list[StoredLot] = []
     for line in sorted(lines, key=lambda line: (line.on, line.moment)):
@@ -88,6 +90,8 @@ def _lot(line: Bought | Counted, mass_kg: float) -> StoredLot:
 
 
 def _given(lots: list[StoredLot], line: Given) -> list[StoredLot]:
+    if line.feed:
+        return _less_of(lots, line.feed, line.mass_kg)
     own = [lot for lot in lots if lot.kind == line.kind]
     common = [lot for lot in lots if lot.kind == ANY != line.kind]
     others = [lot for lot in lots if lot.kind not in (line.kind, ANY)]
@@ -96,11 +100,17 @@ def _given(lots: list[StoredLot], line: Given) -> list[StoredLot]:
 
 def _counted(lots: list[StoredLot], line: Counted) -> list[StoredLot]:
     same = [lot for lot in lots if lot.feed == line.feed]
-    others = [lot for lot in lots if lot.feed != line.feed]
     more_kg = line.mass_kg - sum(lot.mass_kg for lot in same)
     if more_kg > CRUMBS_KG:
-        return [*others, *same, _lot(line, more_kg)]
-    return [*others, *_less(_oldest(same), -more_kg)]
+        return [*lots, _lot(line, more_kg)]
+    return _less_of(lots, line.feed, -more_kg)
+
+
+def _less_of(lots: list[StoredLot], feed: str, mass_kg: float) -> list[StoredLot]:
+    """Take a mass from the lots of one feed, the oldest first."""
+    same = [lot for lot in lots if lot.feed == feed]
+    others = [lot for lot in lots if lot.feed != feed]
+    return [*others, *_less(_oldest(same), mass_kg)]
 
 
 def _oldest(lots: list[StoredLot]) -> list[StoredLot]:

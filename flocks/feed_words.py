@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import groupby
 
 from flocks.feed_buying import Purchase
-from flocks.feed_shopping import Shopping
+from flocks.feed_shopping import Shopping, StoreOutlook
 from flocks.models import FeedProduct
 from garden.day_words import day_words
 from garden.units import FEED_MASS, System
@@ -16,7 +16,7 @@ NEWEST_LINES = 12
 """Lines of the store that its page lists. A choice."""
 
 
-def when_out(shopping: Shopping) -> str:
+def when_out(shopping: StoreOutlook) -> str:
     """Return one sentence on when the store runs out, such as between Wed 4 March and Sat 7 March."""
     low, high = shopping.day(shopping.out.low), shopping.day(shopping.out.high)
     if not shopping.paths:

@@ -70,7 +70,9 @@ def _sudden_losses(batch: Batch, on: date) -> Iterator[str]:
 
 
 def _too_light(batch: Batch, on: date) -> Iterator[str]:
-    rows = sorted(batch.weighing_set.all(), key=lambda row: (row.on, row.pk or 0))
+    # Females alone are lighter, and nothing ails them.
+    mixed = [row for row in batch.weighing_set.all() if not row.sex]
+    rows = sorted(mixed, key=lambda row: (row.on, row.pk or 0))
     if not rows or not 0 <= (on - rows[-1].on).days <= WEIGHED_DAYS:
         return
     day = rows[-1].on

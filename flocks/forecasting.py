@@ -5,10 +5,9 @@ milliseconds) and costs no query when the batch was loaded by `Batch.objects.wit
 otherwise one for each kind of record.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
 from functools import lru_cache
-from itertools import pairwise
 from math import ceil
 from typing import TypeVar
 
@@ -18,11 +17,18 @@ from numpy.typing import NDArray
 from flocks import growth
 from flocks import weighings as measured
 from flocks.batch_forecast import PLANNING_QUANTILES, BatchForecast, Estimate, ReadyDates, days
+from flocks.engine_rows import (
+    engine_feed_records,
+    engine_weighing,
+    of_its_sexes,
+    rest_of_flock,
+)
 from flocks.feed import DietPhase, diet_programmes
-from flocks.headcount import alive_after, birds_alive, birds_by_pen, departures
-from flocks.models import Batch, FeedRecord, Loss, Processing, Weighing
+from flocks.headcount import birds_alive, birds_by_pen, departures
+from flocks.models import Batch, FeedRecord, Loss, Weighing
 from flocks.own_strain import OwnStrain, PastBatch, base_key, own_key, own_strain
-from flocks.paths import FlockPaths
+from flocks.parted import forecast_of_rest, paths_of_rest
+from flocks.paths import FlockPaths, path_quantiles
 from flocks.posterior import PATHS
 from flocks.strains import Strain, built_in_strains
 
@@ -35,6 +41,7 @@ __all__ = [
     "days",
     "diet_of",
     "draft_forecast",
+    "engine_feed_records",
     "forecast_of",
     "own_strain_of",
     "paths_of",
@@ -53,8 +60,6 @@ DAYS_BEYOND = 14
 """Days a forecast runs past the processing day, in case it is put off. A choice."""
 LEAST_LAST_AGE = 56
 """Age that every forecast covers [day]: the eight weeks of a fast bird. A choice."""
-LONGEST_FILLING_DAYS = 14
-"""Longest time between two feed records that one filling is taken to last [day]. A choice."""
 SLOW_STRAINS = {"slow", "ranger", "label"}
 """Strains taken to be fed the ``slow`` programme of lower protein. A choice."""
 
@@ -71,7 +76,7 @@ def strain_of(key: str) -> Strain:
 def strain_for(batch: Batch) -> Strain:
     """Return what is expected of a batch's birds: a built-in strain, or the garden's own."""
     own = own_strain_of(batch) if batch.strain == own_key(batch.strain) else None
-    return strain_of(batch.strain) if own is None else own.strain
+    return of_its_sexes(batch, strain_of(batch.strain) if own is None else own.strain)
 
 
 def own_strain_of(batch: Batch) -> OwnStrain | None:
@@ -102,8 +107,9 @@ def _measured(batch: Batch) -> PastBatch:
     last_day = batch.hatch_on + timedelta(days=growth.LAST_DAY)
     weighed = _known(batch, list(batch.weighing_set.all()), last_day)
     fed = _known(batch, list(batch.feedrecord_set.all()), last_day)
+    rest = rest_of_flock(batch, last_day, strain_of(batch.strain).bird_cv)
     return PastBatch(
-        tuple(_engine_weighing(batch, row) for row in weighed),
+        tuple(engine_weighing(batch, row, rest) for row in weighed),
         tuple(engine_feed_records(batch, fed, departures(batch))),
     )
 
@@ -140,15 +146,18 @@ def forecast_of(
     fed = list(batch.feedrecord_set.all()) if feed_records is None else feed_records
     gone = departures(batch, losses)
     reach = max(batch.age_days(batch.processing_on), batch.age_days(on)) + DAYS_BEYOND
-    return _forecast(
-        strain_for(batch),
+    strain = strain_for(batch)
+    rest = rest_of_flock(batch, on, strain.bird_cv)
+    whole = _forecast(
+        strain,
         diet_of(batch.strain),
         batch.hatch_on,
-        target_g=batch.target_g,
-        weighings=tuple(_engine_weighing(batch, row) for row in _known(batch, weighed, on)),
+        target_g=batch.target_g / rest.share,
+        weighings=tuple(engine_weighing(batch, row, rest) for row in _known(batch, weighed, on)),
         feed_records=tuple(engine_feed_records(batch, _known(batch, fed, on), gone)),
         last_age=last_age or reach,
     )
+    return forecast_of_rest(whole, rest)
 
 
 def draft_forecast(
@@ -167,12 +176,15 @@ def paths_of(batch: Batch, on: date) -> FlockPaths:
     """
     weighed = _known(batch, list(batch.weighing_set.all()), on)
     fed = _known(batch, list(batch.feedrecord_set.all()), on)
-    return _paths(
-        strain_for(batch),
+    strain = strain_for(batch)
+    rest = rest_of_flock(batch, on, strain.bird_cv)
+    whole = _paths(
+        strain,
         diet_of(batch.strain),
-        tuple(_engine_weighing(batch, row) for row in weighed),
+        tuple(engine_weighing(batch, row, rest) for row in weighed),
         tuple(engine_feed_records(batch, fed, departures(batch))),
     )
+    return paths_of_rest(whole, rest) if rest.steps else whole
 
 
 @lru_cache(maxsize=8)
@@ -225,7 +237,7 @@ def _forecast(
         nitrogen_quantiles_g=dict(
             zip(
                 PLANNING_QUANTILES,
-                np.quantile(by_path_g, PLANNING_QUANTILES, axis=1),
+                path_quantiles(by_path_g, PLANNING_QUANTILES),
                 strict=True,
             )
         ),
@@ -252,34 +264,3 @@ def _known(batch: Batch, rows: Sequence[Row], on: date) -> list[Row]:
     """Keep what is logged up to a day, and within the ages that the engine knows."""
     last_day = min(on, batch.hatch_on + timedelta(days=growth.LAST_DAY))
     return [row for row in rows if batch.hatch_on <= row.on <= last_day]
-
-
-def _engine_weighing(batch: Batch, row: Weighing) -> measured.Weighing:
-    age = batch.age_days(row.on)
-    if row.weights_g:
-        return measured.Weighing.of_birds(age, row.weights_g)
-    return measured.Weighing(age, row.mean_g, row.count)
-
-
-def engine_feed_records(
-    batch: Batch, given: Iterable[FeedRecord], gone: Sequence[Loss | Processing]
-) -> list[measured.FeedRecord]:
-    """Turn feed given into feed eaten by a bird.
-
-    A filling is taken to be eaten from its own day up to the day of the next filling, in whichever
-    pen, by the birds alive on those days. The last filling is left out: how much of it is eaten
-    nobody knows yet. A filling followed by more than `LONGEST_FILLING_DAYS` without a record is
-    left out too: it is likelier that nobody logged than that nobody fed.
-    """
-    given_kg: dict[date, float] = {}
-    for row in sorted(given, key=lambda row: row.on):
-        given_kg[row.on] = given_kg.get(row.on, 0.0) + row.mass_kg
-    fillings = list(given_kg)
-    records = []
-    for day, next_day in pairwise(fillings):
-        bird_days = sum(alive_after(batch, eaten_on, gone) for eaten_on in days(day, next_day))
-        span = (next_day - day).days
-        if bird_days and span <= LONGEST_FILLING_DAYS:
-            ages = batch.age_days(day), batch.age_days(next_day)
-            records.append(measured.FeedRecord(*ages, 1000 * given_kg[day] * span / bird_days))
-    return records

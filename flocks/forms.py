@@ -11,6 +11,7 @@ from flocks.headcount import departures
 from flocks.models import Batch
 from flocks.own_birds import own_strain_choices
 from flocks.strains import built_in_strains
+from flocks.withdrawal_forms import WHY, AsksWithdrawal
 from garden.day_words import day_words
 from garden.forms import DayField, GardenForm, RowsField, quantity
 from garden.units import BIRD_MASS
@@ -36,7 +37,7 @@ def strain_choices() -> list[tuple[str, str]]:
     return [(key, strain.name) for key, strain in built_in_strains().items()]
 
 
-class BatchForm(GardenForm, forms.ModelForm):
+class BatchForm(AsksWithdrawal, GardenForm, forms.ModelForm):
     """A batch with the pens its birds move to; blank days are filled with what is usual."""
 
     strain = forms.ChoiceField(
@@ -66,12 +67,15 @@ class BatchForm(GardenForm, forms.ModelForm):
         help_text="Left blank: the day they should reach the weight wanted.",
     )
 
+    day_name = "processing_on"
+
     class Meta:
         model = Batch
         fields = [
             "name",
             "hatch_on",
             "chicks",
+            "males",
             "strain",
             "target_g",
             "pens",
@@ -85,7 +89,10 @@ class BatchForm(GardenForm, forms.ModelForm):
         self.fields["pens"].queryset = (self.garden.pens.in_use() | own).distinct()
         # By batch and garden, because the choices grow with what the garden has learnt.
         self.fields["strain"].choices = [*own_strain_choices(self.garden), *strain_choices()]
-        self.fields["chicks"].widget.attrs["inputmode"] = "numeric"
+        for name in ("chicks", "males"):
+            self.fields[name].widget.attrs["inputmode"] = "numeric"
+        self.fields["males"].help_text = "Where known. They grow heavier than females."
+        self.offer_reason(self.instance.pk)
         self.fields["target_g"].help_text = WAYS_TO_WRITE_WEIGHT[self.garden.unit_system]
 
     def clean_name(self) -> str:
@@ -106,6 +113,9 @@ class BatchForm(GardenForm, forms.ModelForm):
         self._check_chicks(values)
         if not self.errors:
             self._check_pens_free(values)
+        if not self.errors and "processing_on" in self.changed_data:
+            why = self.check_withdrawal(self.instance.pk, values.get("processing_on"))
+            values |= {WHY: why} if WHY in self.fields else {}
         return values
 
     def _fill_days(self, values: dict[str, Any]) -> None:
@@ -151,6 +161,8 @@ class BatchForm(GardenForm, forms.ModelForm):
         chicks, pens = values.get("chicks"), values.get("pens")
         if chicks is None:
             return
+        if (values.get("males") or 0) > chicks:
+            self.add_error("males", "There are fewer chicks than that.")
         if pens is not None and chicks < len(pens):
             self.add_error("pens", "There are fewer chicks than pens.")
         gone = sum(row.count for row in departures(self.instance)) if self.instance.pk else 0

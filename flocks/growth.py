@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from flocks.feed import DietPhase, diet_programmes
 from flocks.growth_warnings import growth_warnings
 from flocks.passage import TargetAge, target_age
-from flocks.paths import FlockPaths, flock_paths
+from flocks.paths import FlockPaths, flock_paths, path_quantiles
 from flocks.strains import Strain
 from flocks.weighings import FeedRecord, Weighing
 
@@ -58,18 +58,40 @@ class GompertzFigures:
 
 @dataclass(frozen=True)
 class DailyBands:
-    """Day by day from hatch; entry d is about the day that starts at age d."""
+    """Day by day from hatch; entry d is about the day that starts at age d. Worked out when asked."""
 
-    age_days: Array
-    """0, 1, 2, … [day]."""
-    weight_g: Band
-    """Mean live weight at the start of the day [g]."""
-    feed_g: Band
-    """Feed eaten by a bird during the day [g]."""
-    nitrogen_g: Band
-    """Nitrogen excreted by a bird during the day [g]."""
-    phosphorus_g: Band
-    """Phosphorus (as P) excreted by a bird during the day [g]."""
+    paths: FlockPaths
+    days_at: NDArray[np.intp]
+    """Where the paths have the start of each day, and the end of the last."""
+    level: float
+
+    @property
+    def age_days(self) -> Array:
+        """0, 1, 2, … [day]."""
+        return np.arange(len(self.days_at) - 1.0)
+
+    @cached_property
+    def weight_g(self) -> Band:
+        """Mean live weight at the start of the day [g]."""
+        return _band(self.paths.weight_g[self.days_at[:-1]], self.level)
+
+    @cached_property
+    def feed_g(self) -> Band:
+        """Feed eaten by a bird during the day [g]."""
+        return self._daily(self.paths.feed_g)
+
+    @cached_property
+    def nitrogen_g(self) -> Band:
+        """Nitrogen excreted by a bird during the day [g]."""
+        return self._daily(self.paths.nitrogen_g)
+
+    @cached_property
+    def phosphorus_g(self) -> Band:
+        """Phosphorus (as P) excreted by a bird during the day [g]."""
+        return self._daily(self.paths.phosphorus_g)
+
+    def _daily(self, cumulative: Array) -> Band:
+        return _band(np.diff(cumulative[self.days_at], axis=0), self.level)
 
 
 @dataclass(frozen=True)
@@ -80,16 +102,6 @@ class Forecast:
     """The ages asked, in the order asked [day]."""
     level: float
     """Probability that a low-high interval holds the truth [1]."""
-    flock_mean_g: Band
-    """Mean live weight of the flock [g]."""
-    bird_g: Band
-    """Live weight of one bird picked from it [g]."""
-    feed_per_bird_g: Band
-    """Feed eaten by a bird since hatch [g]."""
-    nitrogen_excreted_per_bird_g: Band
-    """Nitrogen excreted by a bird since hatch [g]."""
-    phosphorus_excreted_per_bird_g: Band
-    """Phosphorus (as P) excreted by a bird since hatch [g]."""
     target_age_days: TargetAge | None
     """None when no target was asked."""
     parameters: GompertzFigures
@@ -98,20 +110,38 @@ class Forecast:
     paths: FlockPaths
 
     @cached_property
+    def flock_mean_g(self) -> Band:
+        """Mean live weight of the flock [g]."""
+        return self._asked(self.paths.weight_g)
+
+    @cached_property
+    def bird_g(self) -> Band:
+        """Live weight of one bird picked from it [g]."""
+        return self._asked(self.paths.weight_g, self.paths.bird_factor)
+
+    @cached_property
+    def feed_per_bird_g(self) -> Band:
+        """Feed eaten by a bird since hatch [g]."""
+        return self._asked(self.paths.feed_g)
+
+    @cached_property
+    def nitrogen_excreted_per_bird_g(self) -> Band:
+        """Nitrogen excreted by a bird since hatch [g]."""
+        return self._asked(self.paths.nitrogen_g)
+
+    @cached_property
+    def phosphorus_excreted_per_bird_g(self) -> Band:
+        """Phosphorus (as P) excreted by a bird since hatch [g]."""
+        return self._asked(self.paths.phosphorus_g)
+
+    def _asked(self, by_path: Array, factor: Array | float = 1.0) -> Band:
+        at = np.searchsorted(self.paths.age_days, self.age_days)
+        return _band(by_path[at] * factor, self.level)
+
+    @cached_property
     def by_day(self) -> DailyBands:
         """Daily figures from hatch to the last age asked, at least one day."""
-        paths, at = self.paths, self._days_at
-
-        def daily(cumulative: Array) -> Band:
-            return _band(np.diff(cumulative[at], axis=0), self.level)
-
-        return DailyBands(
-            age_days=np.arange(len(at) - 1.0),
-            weight_g=_band(paths.weight_g[at[:-1]], self.level),
-            feed_g=daily(paths.feed_g),
-            nitrogen_g=daily(paths.nitrogen_g),
-            phosphorus_g=daily(paths.phosphorus_g),
-        )
+        return DailyBands(self.paths, self._days_at, self.level)
 
     @cached_property
     def nitrogen_g_by_path(self) -> Array:
@@ -158,8 +188,8 @@ def forecast(
     Returns
     -------
     Forecast
-        The same arguments give the same forecast. Costs about 20 ms; `Forecast.by_day` a little
-        more.
+        The same arguments give the same forecast. Costs about 10 ms, and half a millisecond for each
+        band that is asked.
 
     Raises
     ------
@@ -179,16 +209,10 @@ def forecast(
     records = [record for record in feed_records if record.to_day <= LAST_DAY]
     grid = _grid(asked, records, target_g)
     paths = flock_paths(strain, phases, weighings, records, grid)
-    at = np.searchsorted(grid, asked)
     curves = paths.posterior.curves
     return Forecast(
         age_days=asked,
         level=level,
-        flock_mean_g=_band(paths.weight_g[at], level),
-        bird_g=_band(paths.weight_g[at] * paths.bird_factor, level),
-        feed_per_bird_g=_band(paths.feed_g[at], level),
-        nitrogen_excreted_per_bird_g=_band(paths.nitrogen_g[at], level),
-        phosphorus_excreted_per_bird_g=_band(paths.phosphorus_g[at], level),
         target_age_days=(
             None if target_g is None else target_age(grid, paths.weight_g, target_g, level)
         ),
@@ -227,4 +251,4 @@ def _grid(asked: Array, feed_records: Sequence[FeedRecord], target_g: float | No
 def _band(by_path: Array, level: float) -> Band:
     """Return the quantiles of (ages, paths) over the paths."""
     tail = (1.0 - level) / 2.0
-    return Band(*np.quantile(by_path, [tail, 0.5, 1.0 - tail], axis=1))
+    return Band(*path_quantiles(by_path, [tail, 0.5, 1.0 - tail]))

@@ -9,9 +9,9 @@ What the model believes
 * Flocks scatter about the strain as its variations say, except that every curve must start in a
   chick (`flocks.evidence.chick_log_likelihood`). One in six is another kind of flock: fed or kept
   differently, another strain, sick. Those differ mostly by a common level or a common pace, by as much
-  as a factor of two. A mixture of three normal distributions says so; its heavy tail is what lets the
-  curve follow a flock far off its strain once it was weighed, and what keeps one table from being
-  trusted where tables disagree.
+  as a factor of two, and stray more. A mixture of three normal distributions says so; its heavy tail is
+  what lets the curve follow a flock far off its strain once it was weighed, and what keeps one table from
+  being trusted where tables disagree.
 * A flock strays from its own smooth curve, see `flocks.disturbance`.
 * A weighing may be wrong altogether, see `flocks.evidence`. That is judged first, one weighing at
   a time; then what is left is taken together, and a weighing that both earlier and later ones
@@ -27,7 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flocks.curve import GrowthCurve
-from flocks.evidence import Evidence, curves_at, squared_scales
+from flocks.evidence import DISTURBANCE_SCALE, Evidence, curves_at, squared_scales
 from flocks.sampling import (
     NormalMixture,
     effective_count,
@@ -46,6 +46,11 @@ of bird lie 10 to 15 % apart, and a flock of another kind is not rare in a garde
 OTHER_KIND_LOG_SD = (0.0, 0.12, 0.4)
 """Extra spread of level and of pace for each of these, as a standard deviation of the logarithm
 [1]. A choice: a flock at half the expected weight is about two standard deviations of the last."""
+
+OTHER_KIND_STRAY_LOG = (0.0, 0.3, 0.7)
+"""How much more each of these strays from its own curve, as log [1]. A choice: of the two trials whose birds
+were a sixth off at three weeks or crowded, one caught up and the other fell behind, so what set a flock back
+tells little about what comes next."""
 
 ERROR_SCALE_LOG_SD = 0.45
 """How far the weighing error of a flock may be off what its sample sizes imply, as log [1]. A
@@ -103,7 +108,8 @@ class FlockPosterior:
         mean = scale * (residuals / variance) @ across.T
         known = scale**2 * (1.0 / variance) @ np.square(across).T
         open_variance = scale * evidence.disturbance.variance(age_days) - known
-        return mean, np.sqrt(np.clip(open_variance, 0.0, None))
+        np.clip(open_variance, 0.0, None, out=open_variance)
+        return mean, np.sqrt(open_variance, out=open_variance)
 
     def off_the_others(self) -> tuple[Array, Array]:
         """Return each weighing over what the others say, as log, and that in standard deviations.
@@ -215,8 +221,10 @@ def _prior(strain: Strain) -> NormalMixture:
     pace_direction = np.array([0.0, -1.0, 1.0, 0.0, 0.0])
     pace = np.outer(pace_direction, pace_direction)
     covariances = [own + sd**2 * (level + pace) for sd in OTHER_KIND_LOG_SD]
+    means = np.zeros((len(covariances), len(own)))
+    means[:, DISTURBANCE_SCALE] = OTHER_KIND_STRAY_LOG
     return NormalMixture(
         shares=np.array(OTHER_KIND_SHARES),
-        means=np.zeros((len(covariances), len(own))),
+        means=means,
         factors=np.linalg.cholesky(covariances),
     )

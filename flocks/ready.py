@@ -52,7 +52,7 @@ YIELD_PER_KG = 0.020
 YIELD_RANGE = (0.66, 0.76)
 """Carcass over live weight is `YIELD_AT_1600_G` at 1.6 kg, `YIELD_PER_KG` more for each kilogram, within
 `YIELD_RANGE` [1, 1/kg]. Derived: a line through eviscerated yields by weight that are from memory; within
-2 points of the published 71.8 % at 1,346 g, 74.3 % at 1,483 g and about 75 % for dressed birds."""
+about 4 points of the published 71.8 % at 1,346 g, 74.3 % at 1,483 g and about 75 % for dressed birds."""
 
 LEAST_GAIN_G = 0.5
 """Gain of a bird in a day below which feed per gain says nothing [g]. A choice."""

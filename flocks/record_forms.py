@@ -6,9 +6,13 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from flocks.carcass_fields import CARCASS_FIELDS, CarcassFields
+from flocks.engine_rows import ONE_SEX
 from flocks.headcount import birds_alive, birds_by_pen, departures
 from flocks.models import Batch, FeedRecord, Loss, Note, Processing, Weighing
+from flocks.own_strain import base_key
 from flocks.weight_list import weights_entry, weights_read
+from flocks.withdrawal_forms import AsksWithdrawal
 from garden.day_words import day_words
 from garden.forms import DayField, GardenForm, QuantityField, quantity
 from garden.units import BIRD_MASS, FEED_MASS
@@ -80,12 +84,14 @@ class WeighingForm(RecordForm):
 
     class Meta:
         model = Weighing
-        fields = ["on", "pen", "count", "mean_g"]
+        fields = ["on", "pen", "sex", "count", "mean_g"]
 
-    field_order = ["on", "pen", "weights", "count", "mean_g", "together_g", "crate_g"]
+    field_order = ["on", "pen", "sex", "weights", "count", "mean_g", "together_g", "crate_g"]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if base_key(self.batch.strain).endswith(ONE_SEX):
+            del self.fields["sex"]
         system = self.garden.unit_system
         unit = BIRD_MASS.unit(system)
         self.fields["weights"].label += f" ({unit})"
@@ -173,12 +179,17 @@ class FeedForm(RecordForm):
 
     class Meta:
         model = FeedRecord
-        fields = ["on", "pen", "mass_kg"]
+        fields = ["on", "pen", "mass_kg", "product"]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         bag = FEED_MASS.show(self.garden.feed_bag_kg, self.garden.unit_system)
         self.fields["mass_kg"].help_text = f"A full bag here holds {bag}."
+        feeds = self.garden.feeds.in_use() | self.garden.feeds.filter(pk=self.instance.product_id)
+        self.fields["product"].queryset = feeds
+        self.fields["product"].empty_label = "Whichever is for their age"
+        if not feeds.exists():
+            del self.fields["product"]
 
 
 class DepartureForm(RecordForm):
@@ -207,7 +218,7 @@ class LossForm(DepartureForm):
         fields = ["on", "pen", "count", "cause"]
 
 
-class ProcessingForm(DepartureForm):
+class ProcessingForm(AsksWithdrawal, CarcassFields, DepartureForm):
     """Birds processed on a day; the last one finishes the batch."""
 
     live_mean_g = quantity(
@@ -221,12 +232,16 @@ class ProcessingForm(DepartureForm):
 
     class Meta:
         model = Processing
-        fields = ["on", "pen", "count", "live_mean_g", "dressed_kg"]
+        fields = ["on", "pen", "count", "live_mean_g", "dressed_kg", "heaviest", *CARCASS_FIELDS]
+        help_texts = {
+            "heaviest": "Then the birds left are lighter than the flock was, and are forecast so.",
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if not self.instance.pk:
             self.fields["count"].initial = self._birds_left()
+        self.offer_reason(self.batch.pk)
 
     def _birds_left(self) -> int:
         today = self.garden.today()
@@ -239,6 +254,9 @@ class ProcessingForm(DepartureForm):
         count, live, dressed = (values.get(name) for name in ("count", "live_mean_g", "dressed_kg"))
         if count and live and dressed and 1000 * dressed > count * live:
             self.add_error("dressed_kg", "That is more than the birds weighed alive.")
+        self.check_carcasses(values)
+        if not self.instance.pk or {"on", "count"} & set(self.changed_data):
+            self.instance.withdrawal_why = self.check_withdrawal(self.batch.pk, values.get("on"))
         return values
 
 

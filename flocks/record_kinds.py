@@ -60,11 +60,12 @@ def _birds(count: int) -> str:
 
 
 def _weighing(row: Weighing, system: System) -> str:
-    return f"{_birds(row.count)}, {BIRD_MASS.show(row.mean_g, system)}"
+    which = f" ({row.get_sex_display().lower()})" if row.sex else ""
+    return f"{_birds(row.count)}{which}, {BIRD_MASS.show(row.mean_g, system)}"
 
 
 def _feed(row: FeedRecord, system: System) -> str:
-    return f"{FEED_MASS.show(row.mass_kg, system)} of feed"
+    return f"{FEED_MASS.show(row.mass_kg, system)} of {row.product or 'feed'}"
 
 
 def _loss(row: Loss, _: System) -> str:
@@ -73,11 +74,13 @@ def _loss(row: Loss, _: System) -> str:
 
 
 def _processing(row: Processing, system: System) -> str:
-    parts = [f"{_birds(row.count)} processed"]
+    parts = [f"{_birds(row.count)} processed{', the heaviest' if row.heaviest else ''}"]
     if row.live_mean_g:
         parts.append(f"{BIRD_MASS.show(row.live_mean_g, system)} live")
     if row.dressed_kg:
         parts.append(f"{FEED_MASS.show(row.dressed_kg, system)} dressed in all")
+    if row.condemned:
+        parts.append(f"{row.condemned} not fit to eat")
     return ", ".join(parts)
 
 

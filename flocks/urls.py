@@ -2,8 +2,24 @@
 
 from django.urls import path
 
+from flocks.book_kinds import BOOK_KINDS
 from flocks.record_kinds import KINDS
-from flocks.views import batch_feed, batches, compare, feed_store, ready, record_lists, records
+from flocks.views import (
+    batch_feed,
+    batches,
+    books,
+    brooder,
+    compare,
+    feed_store,
+    money,
+    processing,
+    ready,
+    record_lists,
+    records,
+    register,
+    rota,
+    stock,
+)
 from flocks.views import weighings as weighing_pages
 
 batch_urls = [
@@ -19,6 +35,7 @@ batch_urls = [
     path("batches/<int:batch_id>/weighings/next/", weighing_pages.advice, name="weighing_advice"),
     path("batches/<int:batch_id>/feeding/", batch_feed.feeding, name="batch_feeding"),
     path("batches/<int:batch_id>/ready/", ready.ready, name="batch_ready"),
+    path("batches/<int:batch_id>/brooder/", brooder.brooder, name="batch_brooder"),
     path("batches/<int:batch_id>/records.csv", batches.records_csv, name="batch_csv"),
 ]
 
@@ -36,6 +53,7 @@ record_urls = [
 
 feed_urls = [
     path("batches/feed/", feed_store.store, name="feed_store"),
+    path("batches/feed/runs-out/", feed_store.runs_out, name="feed_runs_out"),
     path("batches/feed/new/", feed_store.product_new, name="feed_product_new"),
     path("batches/feed/shopping/", feed_store.shopping_habits, name="feed_habits"),
     path("batches/feed/<int:product_id>/edit/", feed_store.product_edit, name="feed_product_edit"),
@@ -60,4 +78,44 @@ feed_urls = [
     ),
 ]
 
-urlpatterns = [*batch_urls, *record_urls, *feed_urls]
+# The garden's books: batches/books/medicines/new/ is named treatment_new, and so on.
+book_urls = [
+    path(f"batches/books/{kind.folder}/{end}", view, {"kind": kind}, f"{kind.key}_{name}")
+    for kind in BOOK_KINDS
+    for name, end, view in (
+        ("new", "new/", books.new),
+        ("edit", f"<int:{kind.id_name}>/edit/", books.edit),
+        ("remove", f"<int:{kind.id_name}>/remove/", books.remove),
+    )
+]
+
+page_urls = [
+    path("batches/register/", register.register, name="register"),
+    path("batches/register/changes/", register.changes, name="changes"),
+    path("batches/register/export.csv", register.register_csv, name="register_csv"),
+    path("batches/stock/", stock.stock, name="stock"),
+    path("batches/stock/packs/<int:pack_id>/out/", stock.out, name="pack_out"),
+    path("batches/stock/outs/<int:out_id>/remove/", stock.out_remove, name="pack_out_remove"),
+    path("batches/stock/labels/", stock.labels, name="pack_labels"),
+    path("batches/money/", money.money, name="money"),
+    path("batches/money/rules/", money.house_rules, name="house_rules"),
+    path("batches/rota/", rota.rota, name="rota"),
+    path("batches/<int:batch_id>/processing-day/", processing.day, name="processing_day"),
+    path(
+        "batches/<int:batch_id>/processing-day/<int:day_id>/",
+        processing.day,
+        name="processing_day_edit",
+    ),
+    path(
+        "batches/<int:batch_id>/processing-day/<int:day_id>/remove/",
+        processing.remove,
+        name="processing_day_remove",
+    ),
+    path(
+        "batches/<int:batch_id>/processing-day/<int:day_id>/split/",
+        processing.split,
+        name="processing_day_split",
+    ),
+]
+
+urlpatterns = [*batch_urls, *record_urls, *feed_urls, *book_urls, *page_urls]

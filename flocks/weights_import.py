@@ -5,7 +5,6 @@ PURE.
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -13,24 +12,25 @@ from itertools import groupby
 
 from flocks.weight_list import weights_read
 from garden.day_words import day_words
+from garden.tables import Column, RowFault, Table, fault_of, table_of
 from garden.units import BIRD_MASS, System
 
-MOST_ROWS = 5000
-"""Rows that one table may have. A choice."""
 MOST_BIRDS = 10_000
 LEAST_G, MOST_G = 15.0, 12_000.0
 """What a bird can weigh [g]: half a small chick to well above any rooster. A choice."""
 
 DAY, AGE, COUNT, MEAN, WEIGHTS, RECORD = "day", "age", "count", "mean", "weights", "record"
-HEADINGS = {
-    DAY: ("day", "date", "on", "weighed", "weighed on"),
-    AGE: ("age", "age_days", "age days", "day of age"),
-    COUNT: ("count", "birds", "number", "n", "birds weighed"),
-    MEAN: ("mean", "mean_weight_g", "mean weight", "mean_g", "average", "weight", "weight_g"),
-    WEIGHTS: ("weights", "weights_g", "single weights", "each"),
-    RECORD: ("record", "kind"),
-}
-"""What a column may be called, in any case; a unit in brackets behind it is left aside."""
+COLUMNS = (
+    Column(DAY, ("day", "date", "on", "weighed", "weighed on")),
+    Column(AGE, ("age", "age_days", "age days", "day of age")),
+    Column(COUNT, ("count", "birds", "number", "n", "birds weighed")),
+    Column(
+        MEAN, ("mean", "mean_weight_g", "mean weight", "mean_g", "average", "weight", "weight_g")
+    ),
+    Column(WEIGHTS, ("weights", "weights_g", "single weights", "each")),
+    Column(RECORD, ("record", "kind")),
+)
+"""What a column may be called."""
 IN_GRAMS = ("mean_weight_g", "mean_g", "weight_g", "weights_g")
 """Headings under which a plain number is grams in any garden, as in the product's own export."""
 
@@ -45,15 +45,6 @@ class WeighedRow:
     count: int
     mean_g: float
     weights_g: tuple[float, ...]
-
-
-@dataclass(frozen=True)
-class RowFault:
-    """A row that cannot be read, as it was typed, and why."""
-
-    line: int
-    typed: str
-    reason: str
 
 
 @dataclass(frozen=True)
@@ -83,54 +74,36 @@ def weights_table(text: str, *, system: System, hatch_on: date, today: date) -> 
     ValueError
         With one plain sentence, where there is no table or a column is missing.
     """
-    lines = list(csv.reader(text.splitlines(), delimiter=_delimiter(text)))
-    numbered = [(n, cells) for n, cells in enumerate(lines, 1) if any(c.strip() for c in cells)]
-    if len(numbered) < 2:
-        raise ValueError("Give a row of headings and at least one row of weights.")
-    if len(numbered) > MOST_ROWS + 1:
-        raise ValueError(f"Give at most {MOST_ROWS} rows at once.")
-    reader = _Reader(_columns(numbered[0][1]), numbered[0][1], system, hatch_on, today)
+    table = table_of(text, COLUMNS, of="weights")
+    _check_columns(table)
+    reader = _Reader(table, system, hatch_on, today)
     rows: list[WeighedRow] = []
     faults: list[RowFault] = []
-    for number, cells in numbered[1:]:
+    for number, cells in table.rows:
         try:
             rows += reader.row(number, cells)
         except ValueError as error:
-            typed = ", ".join(cell.strip() for cell in cells)
-            faults.append(RowFault(number, typed[:80], str(error)))
+            faults.append(fault_of(number, cells, str(error)))
     return WeightTable(tuple(_together(rows)), tuple(faults))
 
 
-def _delimiter(text: str) -> str:
-    first = text.lstrip().split("\n", 1)[0]
-    return max(";\t,", key=first.count)
-
-
-def _columns(headings: Iterable[str]) -> dict[str, int]:
-    plain = [heading.partition("(")[0].strip().lower().lstrip("\ufeff") for heading in headings]
-    found = {}
-    for what, names in HEADINGS.items():
-        at = [n for n, heading in enumerate(plain) if heading in names]
-        if at:
-            found[what] = at[0]
-    if DAY not in found and AGE not in found:
+def _check_columns(table: Table) -> None:
+    if not table.headings.keys() & {DAY, AGE}:
         raise ValueError("A column “day” (or “age”) is missing in the first row.")
-    if MEAN not in found and WEIGHTS not in found:
+    if not table.headings.keys() & {MEAN, WEIGHTS}:
         raise ValueError("A column “weight” (or “weights”) is missing in the first row.")
-    return found
 
 
 @dataclass(frozen=True)
 class _Reader:
-    columns: dict[str, int]
-    headings: list[str]
+    table: Table
     system: System
     hatch_on: date
     today: date
 
-    def row(self, number: int, cells: list[str]) -> Iterator[WeighedRow]:
+    def row(self, number: int, cells: tuple[str, ...]) -> Iterator[WeighedRow]:
         """Read one row; rows of other records, as in the product's own export, give nothing."""
-        if RECORD in self.columns and self._cell(cells, RECORD).lower() not in ("weighing", ""):
+        if self._cell(cells, RECORD).lower() not in ("weighing", ""):
             return
         on = self._day(cells)
         weights = weights_read(self._cell(cells, WEIGHTS), self._system_of(WEIGHTS))
@@ -148,16 +121,13 @@ class _Reader:
         single = weights or ([mean_g] if count in (None, 1) else [])
         yield WeighedRow((number,), on, len(weights) or count or 1, mean_g, tuple(single))
 
-    def _cell(self, cells: list[str], what: str) -> str:
-        at = self.columns.get(what)
-        return cells[at].strip() if at is not None and at < len(cells) else ""
+    def _cell(self, cells: tuple[str, ...], what: str) -> str:
+        return self.table.cell(cells, what)
 
     def _system_of(self, what: str) -> System:
-        at = self.columns.get(what)
-        in_grams = at is not None and self.headings[at].strip().lower() in IN_GRAMS
-        return "metric" if in_grams else self.system
+        return "metric" if self.table.headings.get(what) in IN_GRAMS else self.system
 
-    def _day(self, cells: list[str]) -> date:
+    def _day(self, cells: tuple[str, ...]) -> date:
         typed = self._cell(cells, DAY)
         if typed:
             try:
@@ -175,7 +145,7 @@ class _Reader:
             raise ValueError(f"These birds hatch on {day_words(self.hatch_on)}.")
         return on
 
-    def _count(self, cells: list[str]) -> int | None:
+    def _count(self, cells: tuple[str, ...]) -> int | None:
         typed = self._cell(cells, COUNT)
         if not typed:
             return None

@@ -2,25 +2,34 @@
 
 PURE. No flock's later weights enter its own forecast. The strains rest on published tables that hold none
 of these flocks; `learnt_from_others` gives a strain that the flocks of all other trials taught.
+
+A trial's table tells the mean of all its birds. Where a sample is to be judged, its mean is moved off that
+by as much as so many birds usually are, drawn with a fixed seed.
 """
 
 from __future__ import annotations
 
+import math
+import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtri
 
 from flocks.backtest.baselines import BASELINES
-from flocks.backtest.trials import Flock
+from flocks.backtest.trials import Flock, Singles
 from flocks.growth import Forecast, forecast
 from flocks.own_strain import PastBatch, own_strain
-from flocks.strains import Strain, built_in_strains
+from flocks.strains import Spread, Strain, built_in_strains
 from flocks.weighings import FeedRecord, Weighing
 
 LEVELS = (0.5, 0.8, 0.9)
 GREATEST_HORIZON_DAYS = 30
 """Longest forecast that is judged [day]: a processing slot is booked three weeks ahead."""
+LONGEST_GAP_DAYS = 14
+"""Longest time between two weighings between which a weight is read off [day]. A choice."""
 LEAST_LAST_AGE = 5
 """A flock is judged once it was weighed at this age or later [day]."""
 SINGLES_WEIGHED_UP_TO = 24
@@ -61,6 +70,8 @@ def cases(
     *,
     count: int | None = None,
     first_age: int = LEAST_LAST_AGE,
+    to_age: int | None = None,
+    draws: int = 1,
 ) -> Iterator[Case]:
     """Forecast each flock from each of its weighings to each later one.
 
@@ -71,19 +82,62 @@ def cases(
     strain : Strain, optional
         Expected of all; each flock's own key unless given.
     count : int, optional
-        Birds on the scale at each weighing after hatch; all the flock's unless given.
+        Birds on the scale at each weighing after hatch, a sample; all the flock's unless given.
     first_age : int, optional
         Least age of the latest weighing [day].
+    to_age : int, optional
+        The one age to forecast instead, which may lie between two weighings, see `weight_at` [day].
+    draws : int, optional
+        Samples tried of each flock; one is enough where all birds are weighed.
     """
     for flock in flocks:
-        ages = [age for age, _ in flock.weights_g]
-        for last, last_age in enumerate(ages):
-            if last_age < first_age:
-                continue
-            seen = flock.weights_g[: last + 1]
-            for age, truth_g in flock.weights_g[last + 1 :]:
-                if age - last_age <= GREATEST_HORIZON_DAYS:
-                    yield _case(flock, strain, seen, age, truth_g, count or flock.birds)
+        for draw in range(draws):
+            seen = flock.weights_g if count is None else _sampled(flock, count, draw)
+            for last, (last_age, _) in enumerate(seen):
+                if last_age < first_age:
+                    continue
+                for age, truth_g in _truths(flock, last_age, to_age):
+                    yield _case(flock, strain, seen[: last + 1], age, truth_g, count or flock.birds)
+
+
+def _truths(flock: Flock, last_age: int, to_age: int | None) -> Iterator[tuple[int, float]]:
+    if to_age is None:
+        for age, truth_g in flock.weights_g:
+            if 0 < age - last_age <= GREATEST_HORIZON_DAYS:
+                yield age, truth_g
+        return
+    truth_g = weight_at(flock, to_age)
+    if truth_g is not None and last_age < to_age:
+        yield to_age, truth_g
+
+
+def weight_at(flock: Flock, age: int) -> float | None:
+    """Return what a flock weighed at an age, read off between two weighings where need be [g].
+
+    What it weighed over its strain's table changes evenly between the two. None outside of them, and where
+    they are more than `LONGEST_GAP_DAYS` apart.
+    """
+    usual = built_in_strains()[flock.strain].curve
+    ages = np.array([day for day, _ in flock.weights_g if day > 0], dtype=float)
+    weights_g = np.array([g for day, g in flock.weights_g if day > 0])
+    after = int(np.searchsorted(ages, age))
+    if after == len(ages) or (ages[after] != age and after == 0):
+        return None
+    if ages[after] != age and ages[after] - ages[after - 1] > LONGEST_GAP_DAYS:
+        return None
+    ratio = np.interp(age, ages, np.log(weights_g / usual.weight_g(ages)))
+    return float(usual.weight_g(age) * math.exp(ratio))
+
+
+def _sampled(flock: Flock, count: int, draw: int) -> tuple[tuple[int, float], ...]:
+    """Return the weights as means of so many birds, other ones each time; hatched chicks as they are."""
+    seed = zlib.crc32(f"{flock.trial} {flock.name} {draw}".encode())
+    log_sd = Spread(1.0, built_in_strains()[flock.strain].bird_cv).log_sd / math.sqrt(count)
+    off = np.random.default_rng(seed).normal(0.0, log_sd, len(flock.weights_g))
+    return tuple(
+        (age, g if age == 0 else g * math.exp(stray))
+        for (age, g), stray in zip(flock.weights_g, off, strict=True)
+    )
 
 
 def _case(
@@ -115,18 +169,28 @@ def _case(
 
 
 def single_birds(flocks: Iterable[Flock]) -> Iterator[Case]:
-    """Forecast single birds from a hatch weight and the few birds weighed one by one at three weeks."""
+    """Forecast single birds from a hatch weight and the birds weighed one by one at three weeks.
+
+    The birds weighed later stand at evenly spread quantiles of a log-normal of their mean and spread.
+    """
     for flock in flocks:
-        early = [(age, g) for age, g in flock.singles_g if age <= SINGLES_WEIGHED_UP_TO]
-        late = [(age, g) for age, g in flock.singles_g if age > SINGLES_WEIGHED_UP_TO]
+        early = [day for day in flock.singles if day.age <= SINGLES_WEIGHED_UP_TO]
+        late = [day for day in flock.singles if day.age > SINGLES_WEIGHED_UP_TO]
         if not early or not late:
             continue
-        days = sorted({age for age, _ in early})
-        sampled = [Weighing.of_birds(day, [g for age, g in early if age == day]) for day in days]
+        sampled = [Weighing(d.age, d.mean_g, d.birds, d.sd_g / d.mean_g) for d in early]
         weighings = [Weighing(0, flock.weights_g[0][1], flock.birds), *sampled]
-        ages = sorted({age for age, _ in late})
-        told = forecast(built_in_strains()[flock.strain], weighings=weighings, ages=ages)
-        yield from (_bird(flock, told, days[-1], age, g) for age, g in late)
+        strain = built_in_strains()[flock.strain]
+        told = forecast(strain, weighings=weighings, ages=[day.age for day in late])
+        for day in late:
+            for truth_g in _spread_out(day):
+                yield _bird(flock, told, early[-1].age, day.age, float(truth_g))
+
+
+def _spread_out(day: Singles) -> NDArray[np.float64]:
+    spread = Spread(day.mean_g, day.sd_g / day.mean_g)
+    at = ndtri((np.arange(day.birds) + 0.5) / day.birds)
+    return day.mean_g * np.exp(spread.log_sd * at - spread.log_sd**2 / 2)
 
 
 def _bird(flock: Flock, told: Forecast, last_age: int, age: int, truth_g: float) -> Case:

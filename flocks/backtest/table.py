@@ -32,6 +32,24 @@ SPANS = (
 """Rows by the age at the last weighing and by how far ahead, both in days."""
 
 
+WEIGHED_TO = ((14, 17), (20, 24), (26, 30))
+"""Ages at the last weighing before day 35 that are told apart [day]."""
+
+
+def to_one_day(cases: Sequence[Case], how: str) -> list[list[str]]:
+    """Return a row for each of `WEIGHED_TO`, of forecasts to one day; `how` says what was weighed."""
+    rows = []
+    for youngest, oldest in WEIGHED_TO:
+        chosen = [case for case in cases if youngest <= case.last_age <= oldest]
+        if chosen:
+            days = sorted({case.last_age for case in chosen})
+            span = "-".join(dict.fromkeys((str(days[0]), str(days[-1]))))
+            rows.append(
+                row(f"weighed to day {span}, forecast to day {chosen[0].age}, {how}", chosen)
+            )
+    return rows
+
+
 def by_span(cases: Sequence[Case]) -> list[list[str]]:
     """Return a row of the table for each of `SPANS` that has cases."""
     rows = []

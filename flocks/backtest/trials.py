@@ -1,4 +1,4 @@
-"""Flocks of published trials: what they weighed and ate by age, and some birds one by one.
+"""Flocks of published trials: what they weighed and ate by age, and how their single birds were spread.
 
 PURE. Reads the files of ``tests/data``; where each comes from stands in the README beside them.
 """
@@ -11,9 +11,20 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 PEN_BIRDS = 40
-"""Birds in a pen of ``broiler_pens.csv`` at the start. Derived: its losses come in steps of 2.5 %."""
+"""Birds in each of the pens behind a row of ``broiler_pens.csv``, at the start. Derived: the losses that were
+told for single pens come in steps of 2.5 %."""
 TRIAL_BIRDS = 50
 """Birds behind a mean where a trial's table does not say. A choice."""
+
+
+@dataclass(frozen=True)
+class Singles:
+    """Birds of a flock weighed one by one on a day."""
+
+    age: int
+    birds: int
+    mean_g: float
+    sd_g: float
 
 
 @dataclass(frozen=True)
@@ -29,13 +40,13 @@ class Flock:
     """Age [day] and mean live weight [g], rising."""
     feed_g: tuple[tuple[int, float], ...] = ()
     """Age [day] and feed eaten by a bird since hatch [g]."""
-    singles_g: tuple[tuple[int, float], ...] = ()
-    """Age [day] and weight of single birds [g], each weighed once."""
+    singles: tuple[Singles, ...] = ()
+    """Birds weighed once each, by rising age."""
 
     def scaled(self, share: float) -> Flock:
         """Return the flock as if it weighed a share of what it did, from the first week on."""
         weights = tuple((age, g if age == 0 else share * g) for age, g in self.weights_g)
-        return replace(self, name=f"{self.name} x {share:g}", weights_g=weights, singles_g=())
+        return replace(self, name=f"{self.name} x {share:g}", weights_g=weights, singles=())
 
 
 def broilers(folder: Path) -> tuple[Flock, ...]:
@@ -57,10 +68,12 @@ def chicks(folder: Path) -> tuple[Flock, ...]:
 
 
 def _pens(folder: Path) -> Iterator[Flock]:
-    singles: dict[str, list[tuple[int, float]]] = {}
+    singles: dict[tuple[str, str], list[Singles]] = {}
     for row in _rows(folder / "broiler_birds.csv"):
-        weighed = int(row["age_days"]), float(row["mass_g"])
-        singles.setdefault(row["pen"], []).append(weighed)
+        on_a_day = Singles(
+            int(row["age_days"]), int(row["birds"]), float(row["mean_g"]), float(row["sd_g"])
+        )
+        singles.setdefault((row["trial"], _kind(row)), []).append(on_a_day)
     for row in _rows(folder / "broiler_pens.csv"):
         eaten, feed = 0.0, []
         for start, end in ((0, 7), (7, 21), (21, 35)):
@@ -68,13 +81,17 @@ def _pens(folder: Path) -> Iterator[Flock]:
             feed.append((end, eaten))
         yield Flock(
             trial=f"pens {row['trial']}",
-            name=row["pen"],
+            name=_kind(row),
             strain=f"fast-{row['sex']}",
-            birds=PEN_BIRDS,
+            birds=PEN_BIRDS * int(row["pens"]),
             weights_g=tuple((day, float(row[f"day_{day}_g"])) for day in (0, 7, 21, 35)),
             feed_g=tuple(feed),
-            singles_g=tuple(singles.get(row["pen"], ())),
+            singles=tuple(singles.get((row["trial"], _kind(row)), ())),
         )
+
+
+def _kind(row: dict[str, str]) -> str:
+    return f"{row['strain']} {row['sex']}"
 
 
 def _trials(folder: Path) -> Iterator[Flock]:

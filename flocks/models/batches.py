@@ -61,6 +61,7 @@ class Batch(models.Model):
     chicks = models.PositiveIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
     )
+    males = models.PositiveIntegerField("males among them", null=True, blank=True)
     strain = models.CharField(max_length=40, default="fast")
     target_g = models.FloatField(
         "live weight wanted", validators=[MinValueValidator(300), MaxValueValidator(8000)]
@@ -79,6 +80,11 @@ class Batch(models.Model):
                 fields=["garden", "name"],
                 name="batch_name_once",
                 violation_error_message="This garden already has a batch of that name.",
+            ),
+            models.CheckConstraint(
+                condition=Q(males=None) | Q(males__lte=F("chicks")),
+                name="batch_males_among_chicks",
+                violation_error_message="There are fewer chicks than males.",
             ),
             models.CheckConstraint(
                 condition=Q(leaves_brooder_on__gt=F("hatch_on")),

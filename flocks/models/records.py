@@ -5,7 +5,9 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
+from flocks.models.asked_before import AskedBeforeQuerySet
 from flocks.models.batches import MOST_CHICKS, Batch
+from flocks.models.carcass_checks import CarcassChecks
 from garden.models import Bed, Garden
 from pens.models import Pen
 
@@ -41,6 +43,11 @@ class BatchRecord(Record):
 class Weighing(BatchRecord):
     """A sample of birds weighed on a day: how many and their mean [g]; each bird's weight where known."""
 
+    class Sex(models.TextChoices):
+        ANY = "", "As they came"
+        MALE = "male", "Males only"
+        FEMALE = "female", "Females only"
+
     count = models.PositiveIntegerField(
         "birds weighed", validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
     )
@@ -48,17 +55,36 @@ class Weighing(BatchRecord):
         "mean weight", validators=[MinValueValidator(15), MaxValueValidator(12_000)]
     )
     weights_g = models.JSONField(default=list, blank=True)
+    sex = models.CharField("which birds", max_length=6, choices=Sex.choices, blank=True, default="")
 
     def __str__(self) -> str:
         return f"{self.count} birds, {self.mean_g:.0f} g on {self.on}"
 
 
+class FeedRecordManager(models.Manager["FeedRecord"]):
+    """Brings the feed along, by the same query: every list names it."""
+
+    def get_queryset(self) -> models.QuerySet["FeedRecord"]:
+        """Return the rows with their feed."""
+        return super().get_queryset().select_related("product")
+
+
 class FeedRecord(BatchRecord):
-    """Feed given [kg]."""
+    """Feed given [kg], out of the store's own where that was said."""
 
     mass_kg = models.FloatField(
         "feed given", validators=[MinValueValidator(0.01), MaxValueValidator(5000)]
     )
+    product = models.ForeignKey(
+        "flocks.FeedProduct",
+        null=True,
+        blank=True,
+        on_delete=models.SET_NULL,
+        related_name="+",
+        verbose_name="which feed",
+    )
+
+    objects = FeedRecordManager()
 
     def __str__(self) -> str:
         return f"{self.mass_kg:.1f} kg on {self.on}"
@@ -87,8 +113,8 @@ class Loss(BatchRecord):
         return f"{self.count} lost on {self.on}"
 
 
-class Processing(BatchRecord):
-    """Birds processed on a day, with what is known of their weight."""
+class Processing(BatchRecord, CarcassChecks):
+    """Birds processed on a day, with what is known of their weight; never inside a withdrawal time unasked."""
 
     count = models.PositiveIntegerField(
         "birds processed", validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
@@ -105,6 +131,10 @@ class Processing(BatchRecord):
         blank=True,
         validators=[MinValueValidator(0.1), MaxValueValidator(60_000)],
     )
+
+    heaviest = models.BooleanField("the heaviest were picked", default=False)
+
+    objects = AskedBeforeQuerySet.as_manager()
 
     def __str__(self) -> str:
         return f"{self.count} processed on {self.on}"

@@ -30,6 +30,7 @@ from flocks.own_birds import sources_of
 from flocks.own_strain import base_key
 from flocks.record_lines import newest_logs
 from flocks.strains import strain_sources
+from flocks.withdrawal_words import wait_cautions
 from garden.access import garden_for, writable_garden_for
 from garden.units import TEMPERATURE
 from garden.views.form_page import form_page, posted
@@ -81,6 +82,7 @@ def batch(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
         "stage": shown.stage(on),
         "forecast": forecast,
         "logs": newest_logs(shown),
+        "waits": wait_cautions(shown, on),
         "sources": (*sources_of(shown), *strain_sources(base_key(shown.strain))),
         **_charts(shown, forecast, on),
         **(_finished(shown) if shown.finished_on else _running(shown, forecast, on)),

@@ -5,6 +5,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.vary import vary_on_headers
 
 from flocks.batch_charts import page_chart
 from flocks.feed_actions import (
@@ -16,9 +17,9 @@ from flocks.feed_actions import (
 )
 from flocks.feed_charts import store_chart
 from flocks.feed_forms import FeedCountForm, FeedHabitsForm, FeedProductForm, FeedPurchaseForm
-from flocks.feed_shopping import feeds_on_sale, habits_of, shopping_of
+from flocks.feed_shopping import feeds_on_sale, habits_of, shopping_of, store_outlook
 from flocks.feed_words import purchases_by_day, store_by_feed, store_lines, when_out
-from flocks.models import FeedCount, FeedProduct, FeedPurchase
+from flocks.models import Batch, FeedCount, FeedProduct, FeedPurchase
 from garden.access import garden_for, writable_garden_for
 from garden.models import Garden
 from garden.units import FEED_MASS
@@ -32,9 +33,7 @@ def store(request: HttpRequest, garden_id: int) -> HttpResponse:
     """Show what is in the store, when it runs out and the cheapest way to go on."""
     garden = garden_for(request, garden_id)
     on = garden.today()
-    batches = list(garden.batches.with_counts())
-    for batch in batches:
-        batch.garden = garden  # spares a query for each batch
+    batches = _batches(garden)
     feeds = list(garden.feeds.with_store())
     shopping = shopping_of(garden, on, batches, feeds)
     stored = store_by_feed(shopping, feeds)
@@ -52,6 +51,27 @@ def store(request: HttpRequest, garden_id: int) -> HttpResponse:
         "chart": page_chart(store_chart(garden, shopping)) if shopping.paths else None,
     }
     return render(request, "flocks/feed_store.html", context)
+
+
+@require_GET
+@vary_on_headers("HX-Request")
+def runs_out(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Say in one line when the store runs out, for a page that asks for it once it is shown."""
+    garden = garden_for(request, garden_id)
+    if not request.headers.get("HX-Request"):
+        return redirect("feed_store", garden_id=garden.pk)
+    feeds = list(garden.feeds.with_store())
+    # A store that nobody keeps would run out today, every day.
+    seen = store_outlook(garden.today(), _batches(garden), feeds) if feeds else None
+    out = when_out(seen) if seen else ""
+    return render(request, "flocks/parts/runs_out.html", {"out": out})
+
+
+def _batches(garden: Garden) -> list[Batch]:
+    batches = list(garden.batches.with_counts())
+    for batch in batches:
+        batch.garden = garden  # spares a query for each batch
+    return batches
 
 
 @require_http_methods(["GET", "POST"])

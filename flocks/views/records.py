@@ -15,6 +15,7 @@ from flocks.outlook import far_off
 from flocks.record_forms import RecordForm
 from flocks.record_kinds import RecordKind
 from garden.access import writable_garden_for
+from garden.taken_once import is_entry
 from garden.views.form_page import form_page, posted
 from garden.views.front import next_address
 
@@ -30,7 +31,7 @@ def new(request: HttpRequest, garden_id: int, batch_id: int, kind: RecordKind) -
         record = form.save(commit=False)
         said = f"Logged: {kind.said(record, garden.unit_system)}"
         warning = far_off(batch, record) if kind.model is Weighing else ""
-        record_log(record=record, user=request.user, said=said)
+        record_log(record=record, user=request.user, said=said, has_key=is_entry(request))
         if warning:
             messages.warning(request, warning)
         return redirect(_address_after(request, batch))

@@ -1,0 +1,79 @@
+"""The freezer: what went in by batch and cut, and what came out."""
+
+from decimal import Decimal
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+
+from flocks.models.garden_records import BatchLine
+from flocks.models.records import Record
+
+MOST_PACKS, MOST_KG = 10_000, 60_000.0
+"""Limits of a line. A choice."""
+
+
+class Cut(models.TextChoices):
+    """What a pack holds."""
+
+    WHOLE = "whole", "Whole birds"
+    HALVES = "halves", "Halves"
+    BREAST = "breast", "Breasts"
+    LEGS = "legs", "Legs"
+    WINGS = "wings", "Wings"
+    BACKS = "backs", "Backs and necks"
+    GIBLETS = "giblets", "Giblets"
+    FEET = "feet", "Feet"
+    MINCE = "mince", "Mince"
+
+
+class Pack(BatchLine):
+    """Packs of one cut put into the freezer on a day."""
+
+    cut = models.CharField("what", max_length=8, choices=Cut.choices, default=Cut.WHOLE)
+    count = models.PositiveIntegerField(
+        "packs", validators=[MinValueValidator(1), MaxValueValidator(MOST_PACKS)]
+    )
+    mass_kg = models.FloatField(
+        "weight of all", validators=[MinValueValidator(0.01), MaxValueValidator(MOST_KG)]
+    )
+    use_by = models.DateField()
+
+    class Meta(BatchLine.Meta):
+        constraints = [
+            models.CheckConstraint(condition=Q(use_by__gt=F("on")), name="pack_use_by_after_day")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.count} packs of {self.get_cut_display().lower()}, {self.on}"
+
+
+class PackOut(Record):
+    """Packs taken out of the freezer."""
+
+    class Why(models.TextChoices):
+        EATEN = "eaten", "Eaten here"
+        GIVEN = "given", "Given away"
+        SOLD = "sold", "Sold"
+        THROWN = "thrown", "Thrown away"
+
+    pack = models.ForeignKey(Pack, on_delete=models.CASCADE, related_name="outs")
+    why = models.CharField("what for", max_length=8, choices=Why.choices, default=Why.EATEN)
+    count = models.PositiveIntegerField(
+        "packs", default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_PACKS)]
+    )
+    mass_kg = models.FloatField(
+        "weight", validators=[MinValueValidator(0.01), MaxValueValidator(MOST_KG)]
+    )
+    price = models.DecimalField(
+        "paid for all",
+        max_digits=9,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal(0))],
+    )
+    to_whom = models.CharField(max_length=80, blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.count} packs, {self.get_why_display().lower()}"

@@ -1,0 +1,66 @@
+"""The register, what was changed by whom, and both as a file."""
+
+import csv
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from flocks.register import (
+    HEADINGS,
+    MOST_CHANGES,
+    RangeForm,
+    changes_between,
+    export_lines,
+    flocks_of,
+    overrides_between,
+    range_of,
+    register_of,
+)
+from garden.access import garden_for
+
+
+@require_GET
+def register(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Show flocks, medicines, feed lots, cleaning and visitors between two days."""
+    garden = garden_for(request, garden_id)
+    form = RangeForm(request.GET or None)
+    days = range_of(form, garden.today())
+    context = {
+        "form": form,
+        "days": days,
+        "flocks": flocks_of(garden, days),
+        "kinds": register_of(garden, days),
+        "overrides": overrides_between(garden, days),
+        "today": garden.today(),
+    }
+    return render(request, "flocks/register.html", context)
+
+
+@require_GET
+def changes(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Show what was changed and by whom."""
+    garden = garden_for(request, garden_id)
+    form = RangeForm(request.GET or None)
+    days = range_of(form, garden.today())
+    context = {
+        "form": form,
+        "days": days,
+        "steps": changes_between(garden, days),
+        "most": MOST_CHANGES,
+    }
+    return render(request, "flocks/changes.html", context)
+
+
+@require_GET
+def register_csv(request: HttpRequest, garden_id: int) -> HttpResponse:
+    """Send the register between two days as a CSV file, in SI units."""
+    garden = garden_for(request, garden_id)
+    days = range_of(RangeForm(request.GET or None), garden.today())
+    response = HttpResponse(content_type="text/csv; charset=utf-8")
+    name = f"register-{days.since:%Y-%m-%d}-{days.until:%Y-%m-%d}.csv"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    writer = csv.writer(response)
+    writer.writerow(HEADINGS)
+    writer.writerows(export_lines(garden, days))
+    return response

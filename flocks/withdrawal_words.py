@@ -1,0 +1,52 @@
+"""What pages say of withdrawal times: what still holds, what a plan runs into, what was processed inside
+one."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from flocks.models import Batch, Treatment
+from flocks.withdrawal_guard import holding, in_words, processed_inside
+from garden.day_words import day_words
+
+
+def wait_warning(row: Treatment) -> str:
+    """Return what a treatment just logged means for days that are planned or past, or nothing."""
+    batch, wait = row.batch, row.course
+    said = []
+    if batch.finished_on is None and wait.holds(batch.processing_on):
+        said.append(
+            f"{batch} is planned for processing on {day_words(batch.processing_on)}, inside this withdrawal "
+            f"time. Choose {day_words(wait.free_on)} or later."
+        )
+    inside = [one for one in batch.processing_set.all() if wait.holds(one.on)]
+    if inside:
+        days = ", ".join(dict.fromkeys(day_words(one.on) for one in inside))
+        said.append(
+            f"Birds of {batch} processed on {days} were inside this withdrawal time. Do not eat, give or "
+            "sell that meat before a vet has said what to do with it."
+        )
+    return " ".join(said)
+
+
+def wait_cautions(batch: Batch, on: date) -> list[str]:
+    """Return what a batch's page must say first; one query, and more where a medicine was given."""
+    if not Treatment.objects.filter(batch=batch, withdrawal_days__gt=0).exists():
+        return []
+    said: list[str] = []
+    if batch.finished_on is None:
+        now: Sequence[Treatment] = holding(batch.pk, on)
+        if now:
+            said.append(in_words(now))
+        then = holding(batch.pk, batch.processing_on) if batch.processing_on > on else []
+        if then:
+            said.append(
+                f"The day planned for processing, {day_words(batch.processing_on)}, will not do. "
+                f"{in_words(then)}"
+            )
+    if inside := processed_inside(batch):
+        days = ", ".join(dict.fromkeys(day_words(row.on) for row in inside))
+        said.append(
+            f"What was processed on {days} lay inside a withdrawal time that was logged afterwards. Do not "
+            "eat, give or sell that meat before a vet has said what to do with it."
+        )
+    return said
