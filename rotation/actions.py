@@ -210,30 +210,43 @@ def feed_give(
 
 @transaction.atomic
 def chore_mark(
-    *, garden: Garden, user: AbstractBaseUser, chore: str, mark: str, said: str, on: date
+    *,
+    garden: Garden,
+    user: AbstractBaseUser,
+    chore: str,
+    mark: str,
+    said: str,
+    on: date,
+    reason: str = "",
 ) -> bool:
-    """Tick a chore of a day, or put it off; False where that is so already, or it was ticked.
+    """Tick a chore of a day, put it off or give it up; False where that is so already, or it was ticked.
 
     Parameters
     ----------
     chore : str
         The key of the chore or of the move.
-    mark : {"done", "later"}
+    mark : {"done", "later", "cannot"}
         What becomes of it.
     said : str
         What the undo bar says.
+    reason : str, optional
+        Why it was not possible.
     """
     row, fresh = ChoreMark.objects.get_or_create(
-        garden=garden, on=on, chore=chore, defaults={"mark": mark, "marked_by": user}
+        garden=garden,
+        on=on,
+        chore=chore,
+        defaults={"mark": mark, "marked_by": user, "reason": reason},
     )
-    if not fresh and row.mark in (mark, ChoreMark.Mark.DONE):
+    same = row.mark == mark and row.reason == reason
+    if not fresh and (same or row.mark == ChoreMark.Mark.DONE):
         return False
     with undoable(garden, user, said) as step:
         if fresh:
             step.made(row)
         else:
             step.changing(row)
-            row.mark, row.marked_by = mark, user
+            row.mark, row.marked_by, row.reason = mark, user, reason
             row.save()
     return True
 

@@ -9,5 +9,5 @@ class RotationConfig(AppConfig):
     name = "rotation"
 
     def ready(self) -> None:
-        """Register what this floor asks before a bed or a pen is given up."""
-        from rotation import giving_up  # noqa: F401
+        """Register what this floor answers to the ones below."""
+        from rotation import giving_up, safe_day  # noqa: F401

@@ -7,9 +7,21 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
-from django.db.models import F, FloatField, IntegerField, JSONField, QuerySet, Value
+from django.db.models import (
+    Case,
+    CharField,
+    F,
+    FloatField,
+    IntegerField,
+    JSONField,
+    QuerySet,
+    Value,
+    When,
+)
 
 from flocks.models import Batch, FeedRecord, Loss, Processing, Weighing
+
+HEAVIEST = "heaviest"
 
 
 class Line(NamedTuple):
@@ -24,16 +36,20 @@ class Line(NamedTuple):
     count: int | None
     amount: float | None
     weights_g: list[float] | None
+    picked: str
+    """Which birds: the sex weighed, or “heaviest” of those processed; empty where they came as they were."""
 
     def row(self) -> Weighing | FeedRecord | Loss | Processing:
         """Return the record as an unsaved row, with what a forecast or a headcount reads of it."""
         told = {"batch_id": self.batch_id, "pen_id": self.pen_id, "on": self.on}
         if self.kind == "weighing":
-            weighed = {"mean_g": self.amount, "weights_g": self.weights_g or []}
+            weighed = {"mean_g": self.amount, "weights_g": self.weights_g or [], "sex": self.picked}
             return Weighing(count=self.count, **weighed, **told)
         if self.kind == "feedrecord":
             return FeedRecord(mass_kg=self.amount, **told)
-        return (Loss if self.kind == "loss" else Processing)(count=self.count, **told)
+        if self.kind == "loss":
+            return Loss(count=self.count, **told)
+        return Processing(count=self.count, heaviest=self.picked == HEAVIEST, **told)
 
 
 # Weighings come first: they give every column of the union its type.
@@ -81,5 +97,15 @@ def _lines(source: tuple[type, str, str], batches: Sequence[Batch]) -> QuerySet[
             F(count) if count else Value(None, IntegerField()),
             F(amount) if amount else Value(None, FloatField()),
             weights,
+            _picked(model),
         )
     )
+
+
+def _picked(model: type) -> Any:
+    if model is Weighing:
+        return F("sex")
+    nobody = Value("", CharField())
+    if model is Processing:
+        return Case(When(heaviest=True, then=Value(HEAVIEST, CharField())), default=nobody)
+    return nobody

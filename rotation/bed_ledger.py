@@ -7,8 +7,8 @@ from functools import cached_property
 
 from django.db.models import prefetch_related_objects
 
-from flocks.excretion_methods import DailyExcretion, excretion_of
-from flocks.forecasting import BatchForecast, diet_of, forecast_of
+from flocks.excretion_methods import excretion_of
+from flocks.forecasting import diet_of
 from flocks.models import Batch
 from garden.bed_lines import BedLine, bed_lines
 from garden.crop_figures import CropFigures, figures_of
@@ -20,6 +20,7 @@ from garden.soil_tests import opening
 from rotation.batch_log import load_log
 from rotation.bed_records import planned_stays
 from rotation.dropped import StayDropped, stay_dropped
+from rotation.kept_forecasts import forecasts_of
 from rotation.models import PlannedStay, Stay
 
 YEARS_BACK = 3
@@ -135,21 +136,19 @@ def _droppings(
     batches = {stay.batch_id: stay.batch for stay in stays}
     prefetch_related_objects(list(batches.values()), "shares")
     load_log(list(batches.values()))
-    known = {pk: _known(batch, on) for pk, batch in batches.items()}
+    forecasts = forecasts_of(batches.values(), on)
+    daily = {
+        pk: excretion_of(forecasts[pk], diet_of(batch.strain)) for pk, batch in batches.items()
+    }
     for stay in stays:
         is_planned = isinstance(stay, PlannedStay)
         first_day = max(stay.first_day, on) if is_planned else stay.first_day
         last = stay.end_day if is_planned else min(stay.end_day or on, on)
         batch = batches[stay.batch_id]
-        dropped = stay_dropped(batch, stay.pen_id, *known[batch.pk], first_day, min(last, end_day))
+        told = forecasts[batch.pk], daily[batch.pk]
+        dropped = stay_dropped(batch, stay.pen_id, *told, first_day, min(last, end_day))
         if dropped is not None:
             yield _dropped_entry(stay, batch, dropped, is_planned)
-
-
-def _known(batch: Batch, on: date) -> tuple[BatchForecast, DailyExcretion]:
-    # A finished batch has no days to come: as told on its last day, the same every day after it.
-    forecast = forecast_of(batch, min(on, batch.finished_on or on))
-    return forecast, excretion_of(forecast, diet_of(batch.strain))
 
 
 def _dropped_entry(

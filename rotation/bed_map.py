@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, hypot
 
+from garden.layout import turned
 from rotation.ground_days import Use
 from rotation.map_beds import DrawnBed, MapBed, draw_bed
 from rotation.map_words import Box
@@ -59,6 +60,10 @@ class BedMap:
     ways: tuple[Way, ...]
     north: tuple[int, int]
     """The tail of the north arrow."""
+    per_m: float
+    """Units for a metre."""
+    corner: tuple[float, float]
+    """Where the map's own north-west corner lies on the drawing."""
 
 
 def bed_marks(names: Sequence[str]) -> list[str]:
@@ -72,7 +77,9 @@ def bed_marks(names: Sequence[str]) -> list[str]:
     return [str(number) for number in range(1, len(names) + 1)]
 
 
-def bed_map(beds: Sequence[MapBed], *, in_feet: bool = False) -> BedMap | None:
+def bed_map(
+    beds: Sequence[MapBed], *, in_feet: bool = False, room_m: float | None = None
+) -> BedMap | None:
     """Draw the beds to scale.
 
     Parameters
@@ -81,6 +88,9 @@ def bed_map(beds: Sequence[MapBed], *, in_feet: bool = False) -> BedMap | None:
         With their places on the map.
     in_feet : bool, default False
         Whether the rulers count feet; metres otherwise.
+    room_m : float, optional
+        Ground to show beyond the last beds, east and south, with all from the map's own corner on; without
+        it the drawing begins and ends with the beds. [m]
 
     Returns
     -------
@@ -89,7 +99,7 @@ def bed_map(beds: Sequence[MapBed], *, in_feet: bool = False) -> BedMap | None:
     """
     if not beds:
         return None
-    frame = _frame(beds)
+    frame = _frame(beds, room_m)
     drawn = tuple(draw_bed(bed, frame.box(bed)) for bed in beds)
     height = frame.height + _BELOW
     across = Box(_LEFT, 14, WIDTH - _LEFT - 16, _RULER)
@@ -106,6 +116,8 @@ def bed_map(beds: Sequence[MapBed], *, in_feet: bool = False) -> BedMap | None:
         beds=drawn,
         ways=tuple(_ways(drawn, beds)),
         north=(WIDTH - 46, height - 30),
+        per_m=frame.per_m,
+        corner=frame.corner,
     )
 
 
@@ -118,19 +130,30 @@ class _Frame:
     per_m: float
     height: int
 
+    @property
+    def corner(self) -> tuple[float, float]:
+        return (
+            round(_LEFT + _AROUND - self.west_m * self.per_m, 2),
+            round(_TOP + _AROUND - self.north_m * self.per_m, 2),
+        )
+
     def box(self, bed: MapBed) -> Box:
         return Box(
             round(_LEFT + _AROUND + (bed.x_m - self.west_m) * self.per_m),
             round(_TOP + _AROUND + (bed.y_m - self.north_m) * self.per_m),
-            max(2, round((bed.east_m - bed.x_m) * self.per_m)),
-            max(2, round((bed.south_m - bed.y_m) * self.per_m)),
+            max(2, round(bed.plot.east_m * self.per_m)),
+            max(2, round(bed.plot.south_m * self.per_m)),
         )
 
 
-def _frame(beds: Sequence[MapBed]) -> _Frame:
-    west_m, north_m = min(bed.x_m for bed in beds), min(bed.y_m for bed in beds)
-    wide_m = max(bed.east_m for bed in beds) - west_m
-    deep_m = max(bed.south_m for bed in beds) - north_m
+def _frame(beds: Sequence[MapBed], room_m: float | None) -> _Frame:
+    grounds = [bed.reach for bed in beds]
+    west_m, north_m = min(one.x_m for one in grounds), min(one.y_m for one in grounds)
+    east_m, south_m = max(one.right_m for one in grounds), max(one.bottom_m for one in grounds)
+    if room_m is not None:
+        west_m, north_m = min(0.0, west_m), min(0.0, north_m)
+        east_m, south_m = east_m + room_m, south_m + room_m
+    wide_m, deep_m = east_m - west_m, south_m - north_m
     room_across = WIDTH - _LEFT - 2 * _AROUND - 16
     per_m = min(FINEST, room_across / wide_m, (TALLEST - _TOP - 2 * _AROUND) / deep_m)
     per_m = max(COARSEST, per_m)
@@ -149,23 +172,25 @@ def _ticks(length: float, unit: float, symbol: str) -> tuple[Tick, ...]:
 
 def _ways(drawn: Sequence[DrawnBed], beds: Sequence[MapBed]) -> Iterable[Way]:
     """Yield the way from where each pen stands to where it goes next, if long enough to show."""
-    here: dict[str, Box] = {}
-    there: dict[str, Box] = {}
+    here: dict[str, tuple[Box, DrawnBed]] = {}
+    there: dict[str, tuple[Box, DrawnBed]] = {}
     for drawing, bed in zip(drawn, beds, strict=True):
         for part, shape in zip(bed.parts, drawing.parts, strict=True):
             if part.use is Use.STOOD:
-                here[part.pen] = shape.box
+                here[part.pen] = shape.box, drawing
             elif part.use is Use.STAY:
-                there[part.pen] = shape.box
+                there[part.pen] = shape.box, drawing
     for pen, goal in there.items():
         if pen in here and (way := _edge_to_edge(here[pen], goal)):
             yield way
 
 
-def _edge_to_edge(start: Box, goal: Box) -> Way | None:
-    (x1, y1), (x2, y2) = start.middle, goal.middle
+def _edge_to_edge(start: tuple[Box, DrawnBed], goal: tuple[Box, DrawnBed]) -> Way | None:
+    (x1, y1), (x2, y2) = (
+        turned(box.middle, bed.box.middle, bed.turned_deg) for box, bed in (start, goal)
+    )
     length = hypot(x2 - x1, y2 - y1)
-    leaves, arrives = _leaves_at(start, x2 - x1, y2 - y1), _leaves_at(goal, x1 - x2, y1 - y2)
+    leaves, arrives = _leaves_at(*start, x2 - x1, y2 - y1), _leaves_at(*goal, x1 - x2, y1 - y2)
     if (1 - leaves - arrives) * length < _SHORTEST_WAY:
         return None
     return Way(
@@ -176,8 +201,9 @@ def _edge_to_edge(start: Box, goal: Box) -> Way | None:
     )
 
 
-def _leaves_at(box: Box, dx: float, dy: float) -> float:
-    """Return the share of a way, from the middle of a box, at which it leaves the box."""
+def _leaves_at(box: Box, bed: DrawnBed, dx: float, dy: float) -> float:
+    """Return the share of a way, from the middle of a box on a bed, at which it leaves the box."""
+    dx, dy = turned((dx, dy), (0.0, 0.0), -bed.turned_deg)
     shares = [
         half / abs(step) for half, step in ((box.width / 2, dx), (box.height / 2, dy)) if step
     ]

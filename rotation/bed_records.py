@@ -8,7 +8,6 @@ from functools import cached_property
 
 from django.db.models import QuerySet, prefetch_related_objects
 
-from flocks.forecasting import forecast_of
 from garden.bed_soil import UNKNOWN_SOIL, BedSoil
 from garden.harvest_interval import PlantingDates
 from garden.models import Bed, Garden
@@ -16,9 +15,11 @@ from garden.nutrients import YEAR_DAYS, Dropping
 from rotation.batch_log import load_log
 from rotation.bed_room import BedRoom, bed_room
 from rotation.bed_state import BedState, bed_state
-from rotation.facts import bed_facts, occupied
+from rotation.dropped import pen_droppings
+from rotation.facts import bed_facts
 from rotation.ground import BedFacts, place_number, stretches
 from rotation.ground_days import BedGround, Closed, Visit
+from rotation.kept_forecasts import forecasts_of
 from rotation.models import Closure, PinnedStay, Plan, PlannedStay, Stay
 from rotation.spans import pin_of
 
@@ -249,17 +250,16 @@ def _droppings(stays: Iterable[Stay], garden: Garden, on: date) -> dict[int, lis
     batches = {stay.batch_id: stay.batch for stay in stays}
     prefetch_related_objects(list(batches.values()), "shares")
     load_log(list(batches.values()))
-    forecasts = {
-        pk: forecast_of(batch, min(on, batch.finished_on or on)) for pk, batch in batches.items()
+    forecasts = forecasts_of(batches.values(), on)
+    pens = {
+        (batch_id, pen_id): pen_droppings(
+            batches[batch_id], pen_id, forecasts[batch_id], on, garden.nitrogen_quantile
+        )
+        for batch_id, pen_id in {(stay.batch_id, stay.pen_id) for stay in stays}
     }
     by_bed = defaultdict(list)
     for stay in stays:
-        left = occupied(
-            stay,
-            batches[stay.batch_id],
-            forecasts[stay.batch_id],
-            on,
-            quantile=garden.nitrogen_quantile,
-        )
-        by_bed[stay.bed_id].append(Dropping(left.end_day - timedelta(days=1), left.nitrogen_g))
+        end_day = min(stay.end_day or on, on)
+        dropped_g = pens[stay.batch_id, stay.pen_id].between(stay.first_day, end_day)
+        by_bed[stay.bed_id].append(Dropping(end_day - timedelta(days=1), dropped_g))
     return by_bed

@@ -1,5 +1,6 @@
 """What a tap on a chore sends: which chore, what becomes of it, and the feed it told."""
 
+from datetime import date, timedelta
 from typing import Any
 
 from django import forms
@@ -7,7 +8,8 @@ from django.core.exceptions import ValidationError
 
 from flocks.models import BatchPen, FeedRecord
 from garden.models import Garden
-from rotation.chores import FED, done_in_words
+from rotation.chore_keys import FED, done_in_words
+from rotation.move_form import LATE_LOG_DAYS
 
 
 class ChoreForm(forms.Form):
@@ -17,6 +19,8 @@ class ChoreForm(forms.Form):
     mark = forms.ChoiceField(choices=[("done", "Done"), ("later", "Later"), ("open", "Not done")])
     feed_kg = forms.FloatField(required=False)
     then = forms.CharField(max_length=80, required=False)
+    on = forms.DateField(required=False)
+    """The day it was tapped, which may be over when a phone had no signal; today where it is not told."""
 
     def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -31,6 +35,14 @@ class ChoreForm(forms.Form):
         if found := FED.fullmatch(key):
             self._find_birds(int(found["batch"]), found["pen"])
         return key
+
+    def clean_on(self) -> date:
+        """Take today for nothing, and refuse a day to come or long past."""
+        today = self.garden.today()
+        on = self.cleaned_data["on"] or today
+        if not today - timedelta(days=LATE_LOG_DAYS) <= on <= today:
+            raise ValidationError(f"That is not a day of the last {LATE_LOG_DAYS} days.")
+        return on
 
     def _find_birds(self, batch_id: int, pen: str) -> None:
         self.batch = self.garden.batches.unfinished().filter(pk=batch_id).first()

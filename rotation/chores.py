@@ -3,9 +3,8 @@
 PURE. Masses are kg where the name says so and grams otherwise.
 """
 
-import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
 
@@ -26,33 +25,6 @@ WITHDRAWAL_HOURS = (8, 12)
 found 8-10 h best; Directive 2007/43/EC, Annex I, allows at most 12 h. Published."""
 
 
-DONE_IN_WORDS = {
-    "feed": "Feed",
-    "water": "Drinkers filled",
-    "mix": "Droppings mixed in",
-    "brooder": "Chicks looked at",
-    "weigh": "Weighing",
-    "lift": "Droppings lifted",
-    "shade": "Shade and water checked",
-    "dusk": "Shut for the night",
-    "withdraw": "Feed taken away",
-    "move": "Move",
-    "processing": "Processing",
-}
-"""What is said of a task that was ticked or put off, by the first part of its key."""
-
-_KEY = re.compile(r"(?P<kind>[a-z]+)(:\d{1,18}){0,2}(:brooder)?")
-
-FED = re.compile(r"feed:(?P<batch>\d{1,18}):(?P<pen>\d{1,18}|brooder)")
-"""The key of a feeding: whose birds, and in which pen."""
-
-
-def done_in_words(key: str) -> str | None:
-    """Return what is said of a task by its key; None for a text that is no such key."""
-    found = _KEY.fullmatch(key)
-    return DONE_IN_WORDS.get(found["kind"]) if found else None
-
-
 class Act(StrEnum):
     """How a chore is marked done: by a tick, by logging the feed told, or by a weighing."""
 
@@ -71,7 +43,10 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class Chore:
-    """One thing to do; `batch_id`, `pen_id` and `feed_kg` say what a tick on it logs."""
+    """One thing to do; `batch_id`, `pen_id` and `feed_kg` say what a tick on it logs.
+
+    `why` names the working of its figure for `garden.workings`, with the inputs in `working`.
+    """
 
     key: str
     part: Part
@@ -82,6 +57,8 @@ class Chore:
     pen_id: int | None = None
     feed_kg: float | None = None
     due_on: date | None = None
+    why: str = ""
+    working: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,6 +77,8 @@ def chores_of(
     moves: Sequence[DueMove] = (),
     left: Sequence[Left] = (),
     system: System = "metric",
+    air_c: float | None = None,
+    sunset: str = "",
 ) -> tuple[Chore, ...]:
     """Return the chores of a day, in the order of the day.
 
@@ -115,16 +94,20 @@ def chores_of(
         Beds that pens left today, where the garden mixes the droppings in.
     system : {"metric", "us"}
         The units that masses are told in.
+    air_c : float, optional
+        The day's warmest air, for the drinkers. [°C]
+    sunset : str, optional
+        When the sun sets, as the page writes it.
     """
     outside = [pen for pen in pens if pen.standing or _comes_out(pen, moves)]
     return (
         *_feeding(on, batches, outside, system),
-        *_water(on, batches, outside, system),
+        *_water(on, batches, outside, system, air_c),
         *_mixing(left),
         *_brooders(on, batches, system),
         *_weighings(on, batches),
         *_off_beds(pens),
-        *_outdoors(outside),
+        *_outdoors(outside, sunset),
         *_withdrawals(on, batches),
     )
 
@@ -149,6 +132,8 @@ def _feeding(
             batch_id=pen.batch.id,
             pen_id=pen.id,
             feed_kg=pen.feed_kg,
+            why="feed",
+            working=_eaters(pen.batch, pen.birds),
         )
     for batch in batches:
         if batch.in_brooder(on) and not batch.fed_in_brooder and batch.birds:
@@ -161,7 +146,18 @@ def _feeding(
                 act=Act.FEED,
                 batch_id=batch.id,
                 feed_kg=batch.brooder_feed_kg,
+                why="feed",
+                working=_eaters(batch, batch.birds),
             )
+
+
+def _eaters(batch: BatchDay, count: int) -> dict[str, str]:
+    return {
+        "birds": str(count),
+        "age": str(batch.age_days),
+        "feed": batch.feed_name,
+        "batch": batch.name,
+    }
 
 
 def _told(mass_kg: float, system: System) -> str:
@@ -174,18 +170,29 @@ def birds(count: int, kind: str = "bird") -> str:
 
 
 def _water(
-    on: date, batches: Sequence[BatchDay], outside: Sequence[PenDay], system: System
+    on: date,
+    batches: Sequence[BatchDay],
+    outside: Sequence[PenDay],
+    system: System,
+    air_c: float | None,
 ) -> Iterator[Chore]:
     feed_kg = sum(pen.feed_kg for pen in outside)
     feed_kg += sum(batch.brooder_feed_kg for batch in batches if batch.in_brooder(on))
     if feed_kg <= 0:
         return
-    litres = water_litres(feed_kg * 1000, WATER_MILD_C)
+    is_warm = air_c is not None and air_c > WATER_MILD_C
+    litres = water_litres(feed_kg * 1000, air_c if is_warm else WATER_MILD_C)
+    heat = f"for {TEMPERATURE.show(air_c, system)}" if is_warm else "half as much again in heat"
     yield Chore(
         key="water",
         part=Part.MORNING,
         title="Rinse and fill the drinkers",
-        detail=f"About {water_in_words(litres, system)} in all; half as much again in heat",
+        detail=f"About {water_in_words(litres, system)} in all{',' if is_warm else ';'} {heat}",
+        why="water",
+        working={
+            "feed": _told(feed_kg, system),
+            "degrees": TEMPERATURE.show(air_c if is_warm else WATER_MILD_C, system),
+        },
     )
 
 
@@ -214,12 +221,16 @@ def _brooders(on: date, batches: Sequence[BatchDay], system: System) -> Iterator
             )
 
 
+def weighing_due_on(batch: BatchDay) -> date:
+    """Return the day on which a batch is next to be weighed."""
+    if batch.weighed_on:
+        return batch.weighed_on + timedelta(days=WEIGH_EVERY_DAYS)
+    return batch.hatch_on + timedelta(days=FIRST_WEIGHING_DAYS)
+
+
 def _weighings(on: date, batches: Sequence[BatchDay]) -> Iterator[Chore]:
     for batch in batches:
-        if batch.weighed_on:
-            due_on = batch.weighed_on + timedelta(days=WEIGH_EVERY_DAYS)
-        else:
-            due_on = batch.hatch_on + timedelta(days=FIRST_WEIGHING_DAYS)
+        due_on = weighing_due_on(batch)
         if due_on <= on < batch.processing_on and batch.birds:
             yield Chore(
                 key=f"weigh:{batch.id}",
@@ -243,7 +254,7 @@ def _off_beds(pens: Sequence[PenDay]) -> Iterator[Chore]:
             )
 
 
-def _outdoors(outside: Sequence[PenDay]) -> Iterator[Chore]:
+def _outdoors(outside: Sequence[PenDay], sunset: str) -> Iterator[Chore]:
     if not outside:
         return
     names = ", ".join(pen.name for pen in outside)
@@ -253,7 +264,10 @@ def _outdoors(outside: Sequence[PenDay]) -> Iterator[Chore]:
         title="Check shade and water",
         detail="Panting, wings held out: shade and cool water now, no handling",
     )
-    yield Chore(key="dusk", part=Part.EVENING, title="Shut up for the night", detail=names)
+    dark = f". The sun sets at {sunset}" if sunset else ""
+    yield Chore(
+        key="dusk", part=Part.EVENING, title="Shut up for the night", detail=f"{names}{dark}"
+    )
 
 
 def _withdrawals(on: date, batches: Sequence[BatchDay]) -> Iterator[Chore]:

@@ -8,8 +8,10 @@ from django.db.models.functions import Coalesce
 
 from flocks.models import Batch, BatchPen
 from garden.models import Garden, Planting, Spread
+from garden.weather_values import Weather
 from rotation.batch_log import Line, load_log
-from rotation.models import ChoreMark, Plan, PlannedStay, Stay
+from rotation.day_notes import Mark, day_notes
+from rotation.models import Plan, PlannedStay, Stay
 
 LATE_DAYS = 7
 """How far back the plan is looked at for a move that was not made [day]. Our choice."""
@@ -21,7 +23,8 @@ CROPS_AHEAD_DAYS = 366
 class DayRows:
     """Rows of one garden for one day.
 
-    `planned` is of the newest plan, `told` of the last one made before the day; `marks` are the day's.
+    `planned` is of the newest plan, `told` of the last one made before the day; `marks` are the
+    day's, `weather` its own and that of the two days after.
     """
 
     batches: list[Batch]
@@ -30,18 +33,20 @@ class DayRows:
     planned: list[PlannedStay]
     told: list[PlannedStay]
     plantings: list[Planting]
-    marks: list[ChoreMark]
+    marks: list[Mark]
+    weather: list[Weather]
 
 
 def rows_of(garden: Garden, on: date) -> DayRows:
     """Read a garden's day: seven queries with any number of birds, two without any."""
-    shares = BatchPen.objects.select_related("pen")
+    shares = BatchPen.objects.select_related("pen__design")
     batches = list(
         garden.batches.unfinished()
         .order_by("hatch_on", "pk")
         .prefetch_related(Prefetch("shares", queryset=shares))
     )
     planned = list(_planned(garden, on)) if batches else []
+    notes = day_notes(garden, on) if batches else None
     return DayRows(
         batches=batches,
         log=load_log(batches) if batches else [],
@@ -49,7 +54,8 @@ def rows_of(garden: Garden, on: date) -> DayRows:
         planned=[stay for stay in planned if stay.plan_id == stay.newest_plan],
         told=[stay for stay in planned if stay.plan.from_day < on],
         plantings=list(_plantings(garden, on)),
-        marks=list(_marks(garden, on)) if batches else [],
+        marks=notes.marks if notes else [],
+        weather=notes.weather if notes else [],
     )
 
 
@@ -101,7 +107,3 @@ def _birds_left(on: date) -> Subquery:
     tomorrow = Value(on + timedelta(days=1), output_field=DateField())
     stays = Stay.objects.filter(bed=OuterRef("bed")).annotate(left_on=Coalesce("end_day", tomorrow))
     return Subquery(stays.order_by("-left_on").values("left_on")[:1])
-
-
-def _marks(garden: Garden, on: date) -> QuerySet[ChoreMark]:
-    return ChoreMark.objects.filter(garden=garden, on=on).select_related("marked_by")

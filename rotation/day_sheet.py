@@ -19,7 +19,7 @@ class Place:
     """Where a pen stands or goes; without a bed it is the standing ground.
 
     `words` tells it from the bed's other places, empty where there are none; `centre_m` is its
-    middle on the map.
+    middle on the map; `is_walled` says whether the bed's walls hold a pen in.
     """
 
     bed_id: int | None = None
@@ -27,6 +27,7 @@ class Place:
     offset_mm: float = 0.0
     words: str = ""
     centre_m: Point | None = None
+    is_walled: bool = False
 
     @property
     def key(self) -> str:

@@ -23,6 +23,7 @@ from pens.fit import floor_area_m2
 from pens.models import Pen
 from rotation.demo_feed import feed_store_make
 from rotation.demo_ground import demo_ground
+from rotation.demo_weather import PLACE, demo_weather_make
 from rotation.models import Stay
 from rotation.planning import Effort, plan_again
 
@@ -75,9 +76,10 @@ def demo_make(*, user: Any, on: date) -> Garden:
         garden.is_demo = True
         garden.nitrogen_policy = Garden.NitrogenPolicy.CROP_NEED
         garden.annual_limit_kg_ha = GRASS_LIMIT_KG_HA
-        garden.plan_for = Garden.PlanFor.MEDIAN  # so small a garden has no room to be careful too
         garden.last_frost, garden.first_frost = FROSTS
+        garden.place = PLACE
         garden.save()
+        demo_weather_make(garden)
         pens = _pens(garden)
         _beds_and_crops(garden, on)
         demo_designs_make(garden, pens, BIRDS_DESIGNED_FOR)
@@ -177,7 +179,7 @@ def _last_season(garden: Garden, pens: list[Pen], on: date, user: Any, scatter: 
 
 def _in_the_garden(garden: Garden, pens: list[Pen], on: date, user: Any, scatter: Random) -> None:
     hatch_on = on - timedelta(days=33)
-    batch = _batch(garden, "First batch", hatch_on, 11, pens)
+    batch = _batch(garden, "First batch", hatch_on, 10, pens)
     truth = draft_forecast("fast", hatch_on, target_g=TARGET_G)
     Loss.objects.create(batch=batch, on=hatch_on + timedelta(days=3), count=1, logged_by=user)
     Loss.objects.create(
@@ -195,7 +197,7 @@ def _in_the_garden(garden: Garden, pens: list[Pen], on: date, user: Any, scatter
 
 def _in_the_brooder(garden: Garden, pens: list[Pen], on: date, user: Any) -> None:
     hatch_on = on - timedelta(days=8)
-    batch = _batch(garden, "Second batch", hatch_on, 8, pens)
+    batch = _batch(garden, "Second batch", hatch_on, 6, pens)
     truth = draft_forecast("fast", hatch_on, target_g=TARGET_G)
     _feed(batch, truth, on, 1.0, user)
 

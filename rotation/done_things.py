@@ -8,8 +8,9 @@ from garden.models import Garden
 from garden.units import BIRD_MASS, FEED_MASS
 from rotation.batch_log import Line
 from rotation.chores import Chore, birds
+from rotation.day_notes import Mark
 from rotation.day_rows import DayRows
-from rotation.models import ChoreMark, Stay
+from rotation.models import Stay
 from rotation.tasks import DoneThing
 
 
@@ -17,7 +18,7 @@ def done_things(
     garden: Garden,
     rows: DayRows,
     chores: Iterable[Chore],
-    ticked: Mapping[str, ChoreMark],
+    ticked: Mapping[str, Mark],
     on: date,
 ) -> list[DoneThing]:
     """Return what was done on the day, in the order of the garden's clock.

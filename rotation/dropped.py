@@ -107,3 +107,28 @@ def careful_nitrogen_g(
     birds = birds_on_days(batch, pen_id, first_day, end_day)
     each = forecast.nitrogen_g_by_day(1, first_day, end_day, quantile=quantile)
     return sum(count * grams for count, grams in zip(birds, each, strict=True))
+
+
+@dataclass(frozen=True)
+class PenDroppings:
+    """Nitrogen that one pen's birds dropped, added up day by day, to be asked about many stays."""
+
+    hatch_on: date
+    by_age_g: NDArray[np.float64]
+    """Dropped from hatch up to the start of each day. [g]"""
+
+    def between(self, first_day: date, end_day: date) -> float:
+        """Return what was dropped on ``[first_day, end_day)`` [g]."""
+        last = len(self.by_age_g) - 1
+        first, end = (min(max((day - self.hatch_on).days, 0), last) for day in (first_day, end_day))
+        return float(self.by_age_g[max(first, end)] - self.by_age_g[first])
+
+
+def pen_droppings(
+    batch: Batch, pen_id: int, forecast: BatchForecast, end_day: date, quantile: float
+) -> PenDroppings:
+    """Return the same as `careful_nitrogen_g` for any days before `end_day`, by one walk through them."""
+    first_day = batch.hatch_on
+    birds = np.fromiter(birds_on_days(batch, pen_id, first_day, end_day), float)
+    each = np.array(forecast.nitrogen_g_by_day(1, first_day, end_day, quantile=quantile))
+    return PenDroppings(first_day, np.concatenate([[0.0], np.cumsum(birds * each)]))

@@ -7,7 +7,7 @@ from itertools import zip_longest
 
 from django.db.models import Prefetch, QuerySet
 
-from flocks.forecasting import BatchForecast, forecast_of
+from flocks.forecasting import BatchForecast
 from flocks.headcount import birds_by_pen
 from flocks.models import Batch
 from garden.bed_soil_rows import soil_of, with_soil
@@ -15,7 +15,9 @@ from garden.models import Bed, Garden, Planting
 from pens.models import Pen
 from rotation.batch_log import load_log
 from rotation.dropped import careful_nitrogen_g
+from rotation.earlier_years import earlier_release_g, with_old_stays
 from rotation.ground import BedFacts, Occupied, Stretch
+from rotation.kept_forecasts import forecasts_of
 from rotation.models import PinnedStay, Stay
 
 HISTORY_DAYS = 365
@@ -88,10 +90,10 @@ def facts_of(
     )
     batches = {
         batch.pk: batch
-        for batch in Batch.objects.concerning(garden, {stay.batch_id for stay in stays})
+        for batch in garden.batches.concerning(garden, {stay.batch_id for stay in stays})
     }
     load_log(list(batches.values()))
-    forecasts = {pk: forecast_of(batch, on) for pk, batch in batches.items()}
+    forecasts = forecasts_of(batches.values(), on)
     runs = [
         run
         for batch in batches.values()
@@ -196,16 +198,19 @@ def _beds(garden: Garden, on: date) -> dict[int, BedFacts]:
 
 
 def bed_facts(beds: QuerySet[Bed], garden: Garden, on: date) -> list[BedFacts]:
-    """Return beds with their crops, closures and soil: three queries."""
+    """Return beds with their crops, closures and soil: three queries, and three more once a day."""
     plantings = Prefetch("plantings", Planting.objects.select_related("crop"))
+    rows = with_old_stays(with_soil(beds, on), garden, on)
+    rows = list(rows.prefetch_related(plantings, "closures"))
+    released_g = earlier_release_g(garden, on, rows[0].old_stays) if rows else {}
     return [
         BedFacts(
             bed,
             tuple(planting.dates() for planting in bed.plantings.all()),
             tuple(closure.dates for closure in bed.closures.all()),
-            soil_of(bed, garden, on),
+            soil_of(bed, garden, on, earlier_g=released_g.get(bed.pk, 0.0)),
         )
-        for bed in with_soil(beds, on).prefetch_related(plantings, "closures")
+        for bed in rows
     ]
 
 

@@ -1,15 +1,19 @@
 """The garden's beds put on the map: what stands, rests and comes next on each."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 
 from garden.models import Bed, Garden
 from rotation.bed_map import BedMap, bed_map, bed_marks
 from rotation.bed_records import BedRecord, GardenRecords
+from rotation.bed_state import BedState
 from rotation.ground_days import Use
 from rotation.map_beds import MapBed, Part
 from rotation.models import PlannedStay
 from rotation.moves import Move
+
+ROOM_M = 2.0
+"""Ground shown beyond the last beds where beds are moved [m]. Our choice: a bed's width and a path."""
 
 
 def garden_map(records: GardenRecords, moves: Iterable[Move]) -> BedMap | None:
@@ -23,6 +27,14 @@ def garden_map(records: GardenRecords, moves: Iterable[Move]) -> BedMap | None:
     return bed_map(beds, in_feet=records.garden.unit_system == Garden.UnitSystem.US)
 
 
+def plain_map(garden: Garden, beds: Sequence[Bed]) -> BedMap | None:
+    """Draw beds by their marks alone, from the map's corner on and with ground to move them to."""
+    marks = bed_marks([bed.name for bed in beds])
+    plain = BedState(Use.FREE, "")
+    drawn = [_placed(bed, mark, plain, ()) for bed, mark in zip(beds, marks, strict=True)]
+    return bed_map(drawn, in_feet=garden.unit_system == Garden.UnitSystem.US, room_m=ROOM_M)
+
+
 def next_places(moves: Iterable[Move]) -> list[PlannedStay]:
     """Return where each pen goes next, the one place for each pen."""
     places: dict[int, PlannedStay] = {}
@@ -33,7 +45,11 @@ def next_places(moves: Iterable[Move]) -> list[PlannedStay]:
 
 
 def _map_bed(record: BedRecord, mark: str, coming: list[PlannedStay]) -> MapBed:
-    bed = record.bed
+    parts = (*_resting(record), *_coming(coming), *_standing(record))
+    return _placed(record.bed, mark, record.state, parts)
+
+
+def _placed(bed: Bed, mark: str, state: BedState, parts: tuple[Part, ...]) -> MapBed:
     return MapBed(
         id=bed.pk,
         name=bed.name,
@@ -44,8 +60,9 @@ def _map_bed(record: BedRecord, mark: str, coming: list[PlannedStay]) -> MapBed:
         width_mm=bed.width_mm,
         lies_across=bed.lies_across,
         is_turf=bed.kind == Bed.Kind.TURF,
-        state=record.state,
-        parts=(*_resting(record), *_coming(coming), *_standing(record)),
+        state=state,
+        parts=parts,
+        turned_deg=bed.turned_deg,
     )
 
 

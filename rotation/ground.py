@@ -11,6 +11,7 @@ from datetime import date, timedelta
 
 from garden.bed_soil import UNKNOWN_SOIL, BedSoil
 from garden.harvest_interval import BedWindow, PlantingDates, windows
+from garden.layout import turned
 from garden.models import Bed, Garden
 from garden.nutrients import (
     Dropping,
@@ -90,9 +91,13 @@ def centre_m(bed: Bed, stretch: Stretch) -> tuple[float, float]:
     """Return the middle of a stretch on the garden's map [m east, m south]."""
     along_m = (stretch.offset_mm + stretch.length_mm / 2) / 1000
     across_m = bed.width_mm / 2000
-    if bed.lies_across:
-        return bed.x_m + along_m, bed.y_m + across_m
-    return bed.x_m + across_m, bed.y_m + along_m
+    east_m, south_m = (along_m, across_m) if bed.lies_across else (across_m, along_m)
+    place = (bed.x_m + east_m, bed.y_m + south_m)
+    if not bed.turned_deg:
+        return place
+    length_m = bed.length_mm / 2000
+    half = (length_m, across_m) if bed.lies_across else (across_m, length_m)
+    return turned(place, (bed.x_m + half[0], bed.y_m + half[1]), bed.turned_deg)
 
 
 def spot(

@@ -7,11 +7,12 @@ from datetime import date, timedelta
 from django.db.models import Max, prefetch_related_objects
 
 from flocks.excretion_methods import CARBON_IN_DROPPINGS, LITRES_PER_SOLIDS_KG, excretion_of
-from flocks.forecasting import diet_of, forecast_of
+from flocks.forecasting import diet_of
 from garden.models import Bed, Garden, HeapInput
 from garden.npk import NOTHING, Npk
 from rotation.batch_log import load_log
 from rotation.dropped import stay_dropped
+from rotation.kept_forecasts import forecasts_of
 from rotation.models import Stay
 
 LONGEST_BACK_DAYS = 120
@@ -59,10 +60,11 @@ def _dropped(stays: Iterable[Stay], since: date, on: date) -> Lifted:
     batches = {stay.batch_id: stay.batch for stay in stays}
     prefetch_related_objects(list(batches.values()), "shares")
     load_log(list(batches.values()))
+    forecasts = forecasts_of(batches.values(), on)
     nutrients, dry_matter_g, pen_days, last_day = NOTHING, 0.0, 0, None
     for stay in stays:
         batch = batches[stay.batch_id]
-        forecast = forecast_of(batch, on)
+        forecast = forecasts[batch.pk]
         excretion = excretion_of(forecast, diet_of(batch.strain))
         first_day, end_day = max(stay.first_day, since), min(stay.end_day or on, on)
         dropped = stay_dropped(batch, stay.pen_id, forecast, excretion, first_day, end_day)

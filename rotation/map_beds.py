@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from garden.layout import Plot, turned_plot
 from rotation.bed_state import BedState
 from rotation.ground_days import Use
 from rotation.map_words import Box, Label, label
@@ -46,16 +47,19 @@ class MapBed:
     is_turf: bool
     state: BedState
     parts: tuple[Part, ...] = ()
+    turned_deg: float = 0.0
 
     @property
-    def east_m(self) -> float:
-        """Return how far east it reaches."""
-        return self.x_m + (self.length_mm if self.lies_across else self.width_mm) / 1000
+    def plot(self) -> Plot:
+        """Return its ground as it lies before it is turned."""
+        length_m, width_m = self.length_mm / 1000, self.width_mm / 1000
+        size = (length_m, width_m) if self.lies_across else (width_m, length_m)
+        return Plot(self.x_m, self.y_m, *size)
 
     @property
-    def south_m(self) -> float:
-        """Return how far south it reaches."""
-        return self.y_m + (self.width_mm if self.lies_across else self.length_mm) / 1000
+    def reach(self) -> Plot:
+        """Return the upright rectangle round it as it lies."""
+        return turned_plot(self.plot, self.turned_deg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +85,15 @@ class DrawnBed:
     """Whether thin outlines and fine patterns serve it better."""
     parts: tuple[DrawnPart, ...]
     labels: tuple[Label, ...]
+    turned_deg: float = 0.0
+
+    @property
+    def transform(self) -> str:
+        """Return how the drawing turns it about its middle; empty where it lies straight."""
+        if not self.turned_deg:
+            return ""
+        x, y = self.box.middle
+        return f"rotate({self.turned_deg:g} {x:g} {y:g})"
 
 
 def draw_bed(bed: MapBed, box: Box) -> DrawnBed:
@@ -99,6 +112,7 @@ def draw_bed(bed: MapBed, box: Box) -> DrawnBed:
         is_small=min(box.width, box.height) < _SMALL,
         parts=tuple(parts),
         labels=_soil_labels(bed, box, [part.box for part in parts if part.use is not Use.RESTING]),
+        turned_deg=bed.turned_deg,
     )
 
 

@@ -3,13 +3,17 @@
 PURE. `DaySheet` is the whole page as values.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Literal
 
-from rotation.chores import Chore
+from garden.sun import SunDay
+from garden.weather_values import Weather
+from rotation.chores import Chore, Part, weighing_due_on
+from rotation.day_parts import rank
 from rotation.day_sheet import BatchDay, DueMove, PenDay, Settled, Tomorrow, due_move, in_order
+from rotation.weather_cautions import Caution
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,6 +46,9 @@ def tasks_of(
     moves: Sequence[DueMove],
     chores: Sequence[Chore],
     put_off: Mapping[str, str],
+    *,
+    cannot: Collection[str] = (),
+    part: Part = Part.MORNING,
 ) -> tuple[Task, ...]:
     """Return what is left to do, in the order of doing it; what was put off comes last.
 
@@ -49,18 +56,28 @@ def tasks_of(
     ----------
     put_off : mapping of str to str
         Who put off what, by the key of the task.
+    cannot : collection of str
+        Keys of what is not possible today and left out.
+    part : Part, default morning
+        The part of the day it is.
     """
     tasks = [
         *(_processing(batch, on) for batch in batches if batch.processing_on <= on and batch.birds),
         *(_move(move) for move in moves),
         *(_chore(chore, on) for chore in chores),
     ]
-    in_order = sorted(tasks, key=lambda task: task.key in put_off)
+    tasks = [task for task in tasks if task.key not in cannot]
+    in_order = sorted(tasks, key=lambda task: (task.key in put_off, _rank(task, part)))
     following = [*(task.key for task in in_order[1:]), ""]
     return tuple(
         replace(task, put_off_by=put_off.get(task.key, ""), then=then)
         for task, then in zip(in_order, following, strict=False)
     )
+
+
+def _rank(task: Task, part: Part) -> int:
+    """Return how soon a task's turn comes: processing and moves at once, chores by the part of the day."""
+    return rank(task.chore, part) if task.chore else 0
 
 
 def _processing(batch: BatchDay, on: date) -> Task:
@@ -111,8 +128,21 @@ class DoneThing:
 
 
 @dataclass(frozen=True, kw_only=True)
+class NotPossible:
+    """A task that somebody could not do today, and why; `key` is what takes it back."""
+
+    key: str
+    words: str
+    reason: str
+    by: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class DaySheet:
-    """A garden's day. `planned_on` is when the plan was worked out from, None where there is none."""
+    """A garden's day. `planned_on` is when the plan was worked out from, None where there is none.
+
+    `sun` is None where the garden's place is not known, `weather` where nobody has birds.
+    """
 
     on: date
     batches: tuple[BatchDay, ...]
@@ -124,6 +154,22 @@ class DaySheet:
     unsafe: tuple[UnsafeHarvest, ...]
     done: tuple[DoneThing, ...]
     planned_on: date | None
+    not_possible: tuple[NotPossible, ...] = ()
+    part: Part = Part.MORNING
+    sun: SunDay | None = None
+    weather: Weather | None = None
+    cautions: tuple[Caution, ...] = ()
+    cautions_tomorrow: tuple[Caution, ...] = ()
+
+    @property
+    def is_evening(self) -> bool:
+        """Whether the day draws to its end and tomorrow matters next."""
+        return self.part is Part.EVENING
+
+    @property
+    def dangers(self) -> list[Caution]:
+        """Return the cautions that come before all work."""
+        return [caution for caution in self.cautions if caution.is_danger]
 
     @property
     def yesterday(self) -> date:
@@ -145,6 +191,11 @@ class DaySheet:
                 f"{b.name} hatches: have the brooder warm"
                 for b in self.batches
                 if b.hatch_on == tomorrow
+            ),
+            *(
+                f"{b.name}: weigh some of them, before feeding"
+                for b in self.hatched
+                if weighing_due_on(b) == tomorrow < b.processing_on
             ),
         ]
 

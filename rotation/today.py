@@ -1,7 +1,7 @@
 """What to do today: a garden's rows made into the values that the page shows."""
 
-from collections.abc import Iterable, Sequence
-from datetime import date, timedelta
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, time, timedelta
 
 from flocks.brooding import safe_night_low_c
 from flocks.feed import phase_on
@@ -9,24 +9,50 @@ from flocks.forecasting import BatchForecast, diet_of, forecast_of
 from flocks.headcount import birds_alive, birds_by_pen
 from flocks.models import Batch
 from garden.harvest_interval import first_safe_harvest
-from garden.models import Garden, Planting
+from garden.models import Bed, Garden, Planting
+from garden.sun import sun_day
 from garden.units import FEED_MASS, TEMPERATURE
 from pens.models import Pen
 from rotation.batch_log import Line
 from rotation.carrying import place_in_words
-from rotation.chores import Left, chores_of
+from rotation.chores import Chore, Left, chores_of
+from rotation.day_notes import Mark
+from rotation.day_parts import part_at
 from rotation.day_rows import DayRows, rows_of
-from rotation.day_sheet import BatchDay, PenDay, Place, Planned, Standing, settled, tomorrow_of
+from rotation.day_sheet import (
+    BatchDay,
+    DueMove,
+    PenDay,
+    Place,
+    Planned,
+    Standing,
+    settled,
+    tomorrow_of,
+)
+from rotation.day_weather import day_weather
 from rotation.done_things import done_things
 from rotation.ground import Stretch, centre_m, stretches
 from rotation.models import ChoreMark, Ground, PlannedStay, Stay
-from rotation.tasks import DaySheet, UnsafeHarvest, due_moves, tasks_of
+from rotation.tasks import DaySheet, NotPossible, UnsafeHarvest, due_moves, tasks_of
+
+EARLY = time(8)
 
 
-def day_sheet(garden: Garden, on: date) -> DaySheet:
-    """Return all that a garden asks of its people on a day; seven queries, two without birds."""
+def day_sheet(garden: Garden, on: date, clock: time = EARLY) -> DaySheet:
+    """Return all that a garden asks of its people; seven queries, two without birds.
+
+    Parameters
+    ----------
+    garden : Garden
+    on : date
+    clock : time, default early in the morning
+        By the garden's own clock: it says what comes first.
+    """
     rows = rows_of(garden, on)
     pens, batches = _pens_and_batches(garden, rows, on)
+    sun = sun_day(*garden.place, on, garden.time_zone) if garden.place else None
+    part = part_at(clock, sun)
+    sky = day_weather(garden, batches, pens, rows, on) if batches else None
     moves = due_moves(on, pens)
     hatched = [batch for batch in batches if batch.hatch_on <= on]
     chores = chores_of(
@@ -36,14 +62,17 @@ def day_sheet(garden: Garden, on: date) -> DaySheet:
         moves=moves,
         left=_left_today(garden, rows, on),
         system=garden.unit_system,
+        air_c=sky and sky.weather.high_c,
+        sunset=f"{sun.dusk_at:%H:%M}" if sun and sun.dusk_at else "",
     )
     ticked = {mark.chore: mark for mark in rows.marks if mark.mark == ChoreMark.Mark.DONE}
-    put_off = {mark.chore: _name(mark) for mark in rows.marks if mark.chore not in ticked}
+    cannot = {mark.chore: mark for mark in rows.marks if mark.mark == ChoreMark.Mark.CANNOT}
+    put_off = {mark.chore: _name(mark) for mark in rows.marks if mark.mark == ChoreMark.Mark.LATER}
     open_chores = [chore for chore in chores if chore.key not in ticked]
     return DaySheet(
         on=on,
         batches=tuple(batches),
-        tasks=tasks_of(on, hatched, moves, open_chores, put_off),
+        tasks=tasks_of(on, hatched, moves, open_chores, put_off, cannot=cannot, part=part),
         settled=tuple(pen for each in pens if (pen := settled(each, on))),
         tomorrow=tuple(tomorrow_of(pen, on) for pen in pens if _is_out_after(pen, on)),
         unplanned=tuple(pen for pen in pens if pen.is_unplanned(on)),
@@ -51,7 +80,23 @@ def day_sheet(garden: Garden, on: date) -> DaySheet:
         unsafe=tuple(_unsafe(garden, rows.plantings, on)),
         done=tuple(done_things(garden, rows, chores, ticked, on)),
         planned_on=next((stay.plan.from_day for stay in rows.planned), None),
+        not_possible=tuple(_not_possible(cannot, [*moves, *chores], hatched)),
+        part=part,
+        sun=sun,
+        weather=sky and sky.weather,
+        cautions=sky.cautions if sky else (),
+        cautions_tomorrow=sky.tomorrow if sky else (),
     )
+
+
+def _not_possible(
+    cannot: Mapping[str, Mark], titled: Iterable[DueMove | Chore], batches: Iterable[BatchDay]
+) -> Iterable[NotPossible]:
+    titles = {one.key: one.title for one in titled}
+    titles |= {f"processing:{batch.id}": f"Process {batch.name}" for batch in batches}
+    for key, mark in cannot.items():
+        if key in titles:
+            yield NotPossible(key=key, words=titles[key], reason=mark.reason, by=_name(mark))
 
 
 def _is_out_after(pen: PenDay, on: date) -> bool:
@@ -60,7 +105,7 @@ def _is_out_after(pen: PenDay, on: date) -> bool:
     return pen.batch.leaves_brooder_on <= tomorrow != pen.batch.processing_on
 
 
-def _name(mark: ChoreMark) -> str:
+def _name(mark: Mark) -> str:
     return str(mark.marked_by or "somebody")
 
 
@@ -166,6 +211,7 @@ def place_of(garden: Garden, ground: Ground) -> Place:
         offset_mm=ground.offset_mm,
         words=place_in_words(ground.offset_mm, offsets_mm, lies_across=ground.bed.lies_across),
         centre_m=centre_m(ground.bed, here),
+        is_walled=ground.bed.kind == Bed.Kind.RAISED,
     )
 
 

@@ -58,6 +58,7 @@ def ground_fingerprint(facts: GardenFacts) -> str:
             bed.x_m,
             bed.y_m,
             bed.lies_across,
+            bed.turned_deg,
             facts.beds[bed.pk].plantings,
             facts.beds[bed.pk].closures,
         )

@@ -4,16 +4,22 @@ from django.urls import path
 
 from rotation.views import (
     batch_new,
+    bed_map,
     beds,
     board,
     closures,
     eat,
     heap,
+    in_out,
     labels,
     ledger,
+    messages,
+    photos,
     plan,
     plan_holds,
     plan_progress,
+    report,
+    sizing,
     succession,
     today,
     undo,
@@ -26,6 +32,7 @@ from rotation.views import (
 today_urls = [
     path("", today.today, name="today"),
     path("today/chores/", today.chore, name="chore_mark"),
+    path("today/chores/<str:chore>/not-possible/", today.cannot, name="chore_cannot"),
     path("today/batches/<int:batch_id>/pens/<int:pen_id>/moved/", today.moved, name="move_done"),
     path(
         "today/batches/<int:batch_id>/pens/<int:pen_id>/elsewhere/",
@@ -33,14 +40,28 @@ today_urls = [
         name="move_elsewhere",
     ),
     path("undo/<int:step_id>/", undo.undo, name="undo"),
+    path("photos/", photos.photos, name="photos"),
+    path("photos/new/", photos.photo_new, name="photo_new"),
+    *(
+        path(f"photos/<int:photo_id>/{size}/", photos.photo, {"size": size}, f"photo_{size}")
+        for size in ("large", "small")
+    ),
+    path("photos/<int:photo_id>/remove/", photos.remove, name="photo_remove"),
 ]
 
 batch_urls = [
     path("batches/new/", batch_new.batch_new, name="batch_new"),
+    path("batches/<int:batch_id>/report/", report.batch_report, name="batch_report"),
+    path("batches/years/<int:year>/", report.year_summary, name="year_summary"),
+    path("batches/season/", sizing.sizing, name="sizing"),
+    path("batches/season/progress/", sizing.progress, name="sizing_progress"),
+    path("batches/season/enough/", sizing.enough, name="sizing_enough"),
+    path("batches/season/<int:sizing_id>/make/", sizing.make, name="sizing_make"),
 ]
 
 bed_urls = [
     path("beds/", beds.beds, name="beds"),
+    path("beds/map/", bed_map.bed_map, name="bed_map"),
     path("beds/eat/", eat.eat, name="eat"),
     path("beds/labels/", labels.labels, name="bed_labels"),
     path("beds/<int:bed_id>/label/", labels.label, name="bed_label"),
@@ -87,4 +108,24 @@ board_urls = [
     path("plan/closures/<int:closure_id>/remove/", closures.remove, name="closure_remove"),
 ]
 
-urlpatterns = [*today_urls, *batch_urls, *bed_urls, *ledger_urls, *plan_urls, *board_urls]
+in_out_urls = [
+    path("in-and-out/", in_out.in_out, name="in_out"),
+    path("in-and-out/tables.zip", in_out.tables, name="tables_out"),
+    path("in-and-out/archive.json", in_out.archive, name="archive_out"),
+    path("sheets/day/", in_out.day_sheet_print, name="day_sheet_print"),
+    path("sheets/week/", in_out.week_sheet_print, name="week_sheet_print"),
+    path("messages/", messages.own_messages, name="own_messages"),
+    path("messages/calendar/", messages.calendar_make, name="calendar_make"),
+    path("messages/calendar/close/", messages.calendar_revoke, name="calendar_revoke"),
+    path("messages/letter/", messages.reminder, name="reminder"),
+]
+
+urlpatterns = [
+    *today_urls,
+    *batch_urls,
+    *bed_urls,
+    *ledger_urls,
+    *plan_urls,
+    *board_urls,
+    *in_out_urls,
+]

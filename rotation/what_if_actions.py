@@ -9,6 +9,7 @@ from django.db import transaction
 
 from flocks.actions import batch_write
 from flocks.models import Batch
+from flocks.withdrawal_guard import InsideWithdrawalError
 from garden.models import Garden, Planting
 from garden.undo import Recorder, undoable
 from pens.models import Pen
@@ -190,7 +191,10 @@ def _write_batch(
     for change in changes:
         if isinstance(change, Processed):
             fields["processing_on"] = change.on
-    batch_write(batch=batch, pens=pens, step=step, **fields)
+    try:
+        batch_write(batch=batch, pens=pens, step=step, **fields)
+    except InsideWithdrawalError as refusal:
+        raise CannotAcceptError(" ".join(refusal.messages)) from None
 
 
 def _shifted(batch: Batch, days: int) -> dict[str, date]:

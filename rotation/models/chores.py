@@ -7,16 +7,19 @@ from garden.models import Garden
 
 
 class ChoreMark(models.Model):
-    """A chore of one day that somebody has done or put off to later that day."""
+    """A chore of one day that somebody has done, put off to later that day or found not possible."""
 
     class Mark(models.TextChoices):
         DONE = "done", "Done"
         LATER = "later", "Later"
+        CANNOT = "cannot", "Not possible"
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="chore_marks")
     on = models.DateField()
     chore = models.CharField(max_length=80)
     mark = models.CharField(max_length=8, choices=Mark.choices)
+    reason = models.CharField(max_length=120, blank=True)
+    """Why it was not possible; empty otherwise."""
     marked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
     )

@@ -15,9 +15,10 @@ from garden.models import EarlyHarvest, Garden, Planting
 from garden.planting_forms import YEARS_AHEAD
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
-from rotation.bed_records import BedRecord, GardenRecords, bed_record, ground_records
+from rotation.bed_records import BedRecord, GardenRecords, ground_records
 from rotation.early_harvest_form import EarlyHarvestForm
 from rotation.harvest_answers import HarvestAnswer, harvest_answers
+from rotation.safe_day import answer_for
 
 
 class AskForm(GardenForm, forms.Form):
@@ -94,17 +95,7 @@ def early_new(request: HttpRequest, garden_id: int, planting_id: int) -> HttpRes
 
 
 def _answer_for(garden: Garden, planting: Planting) -> HarvestAnswer:
-    """Return today's answer for a planting, also for one that is over."""
-    today = garden.today()
-    record = bed_record(garden, planting.bed_id, today)
-    answers = harvest_answers(
-        record.bed.plantings.all(),
-        record.fouled,
-        garden,
-        today,
-        on=planting.starts_on,
-    )
-    found = next((answer for answer in answers if answer.planting.pk == planting.pk), None)
+    found = answer_for(garden, planting)
     if found is None:
         raise Http404("No such planting")
     return found

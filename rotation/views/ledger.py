@@ -14,7 +14,7 @@ from flocks.excretion_methods import HANDBOOK, HANDBOOK_WEIGHT_G, compared, excr
 from flocks.forecasting import diet_of, forecast_of
 from flocks.loading import batch_for
 from garden.access import garden_for
-from garden.bed_soil_rows import soil_of, with_soil
+from garden.bed_soil_rows import with_soil
 from garden.harvest_interval import Contact, first_safe_harvest
 from garden.ledger import EntryKind, usable_nitrogen_g
 from garden.models import Garden
@@ -47,6 +47,7 @@ def bed(request: HttpRequest, garden_id: int, bed_id: int) -> HttpResponse:
     year = _year(request, on.year)
     element = _element(request)
     book = bed_ledger(garden, shown, on, year)
+    happened = [entry for entry in book.entries if not entry.is_planned]
     context = {
         "bed": shown,
         "book": book,
@@ -59,13 +60,11 @@ def bed(request: HttpRequest, garden_id: int, bed_id: int) -> HttpResponse:
         "now": _now(book),
         "kinds": _by_kind(book),
         "to_air_g": sum(line.to_air_g for line in book.shown),
-        "usable": usable_nitrogen_g(
-            [entry for entry in book.entries if not entry.is_planned], on, garden.nitrogen_rules()
-        ),
+        "usable": usable_nitrogen_g(happened, on, garden.nitrogen_rules()),
         "raw": _raw_manure(book, on),
         "tests": list(reversed(book.tests)),
         "tested": soil_phosphorus(shown.tested_mg_kg, shown.tested_by or ""),
-        "room": ledger_room(book, soil_of(shown, garden, on)) if year == on.year else None,
+        "room": ledger_room(book) if year == on.year else None,
     }
     return render(request, "rotation/ledger.html", context)
 

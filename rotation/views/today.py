@@ -3,13 +3,14 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django.views.decorators.vary import vary_on_headers
 
-from flocks.models import BatchPen
+from flocks.models import BatchPen, Loss
 from garden.access import garden_for, writable_garden_for
+from garden.clock import now_in
 from garden.models import Garden
 from garden.views.form_page import UNPROCESSABLE, form_page, posted
 from rotation.actions import (
@@ -20,13 +21,17 @@ from rotation.actions import (
     feed_give,
     stay_move,
 )
+from rotation.cannot_form import CannotForm
 from rotation.chore_form import ChoreForm
-from rotation.chores import done_in_words
+from rotation.chore_keys import done_in_words
 from rotation.middleware import MENDED_ALREADY
+from rotation.models import ChoreMark
 from rotation.move_form import MoveForm
 from rotation.plan_state import plan_state
 from rotation.today import day_sheet
 
+WATER = "water"
+"""The key of the chore that fills the drinkers."""
 TEMPLATE = "rotation/today.html"
 NO_SUCH_CHORE = "That is not among today’s chores. Here they are as they stand."
 CROP_CAUTION = "Raw manure and food do not mix: see below when it may be harvested."
@@ -40,12 +45,15 @@ def today(request: HttpRequest, garden_id: int) -> HttpResponse:
 
 
 def _page(garden: Garden) -> dict[str, Any]:
-    sheet = day_sheet(garden, garden.today())
+    at = now_in(garden.time_zone)
+    sheet = day_sheet(garden, at.date(), at.time())
     context = {
         "sheet": sheet,
         "today": sheet.on,
         "plan_state": plan_state(garden),
         "planning_place": "today",
+        "loss_causes": Loss.Cause.choices,
+        "water_done": any(thing.chore == WATER for thing in sheet.done),
     }
     if not sheet.batches:
         context |= {
@@ -78,7 +86,7 @@ def _day(request: HttpRequest, garden: Garden, *, status: int = 200, **more: Any
 
 def _mark(request: HttpRequest, garden: Garden, form: ChoreForm) -> str:
     """Do what a valid form asks and return what is said of it."""
-    key, mark, on = form.cleaned_data["chore"], form.cleaned_data["mark"], garden.today()
+    key, mark, on = form.cleaned_data["chore"], form.cleaned_data["mark"], form.cleaned_data["on"]
     words = done_in_words(key)
     if form.gives_feed:
         given = feed_give(
@@ -155,3 +163,28 @@ def _log_move(request: HttpRequest, garden: Garden, form: MoveForm, share: Batch
 
 def _elsewhere_page(request: HttpRequest, form: MoveForm, share: BatchPen) -> HttpResponse:
     return form_page(request, "rotation/elsewhere.html", form, pen=share.pen, batch=share.batch)
+
+
+@require_http_methods(["GET", "POST"])
+def cannot(request: HttpRequest, garden_id: int, chore: str) -> HttpResponse:
+    """Take a task off today's list that cannot be done, with the reason."""
+    garden = writable_garden_for(request, garden_id)
+    words = done_in_words(chore)
+    if words is None:
+        raise Http404("No such chore")
+    form = CannotForm(posted(request))
+    if form.is_valid():
+        # What was not done changes nothing that the plan is made of.
+        setattr(request, MENDED_ALREADY, True)
+        chore_mark(
+            garden=garden,
+            user=request.user,
+            chore=chore,
+            mark=ChoreMark.Mark.CANNOT,
+            said=f"{words}: not possible today",
+            reason=form.told,
+            on=garden.today(),
+        )
+        return redirect("today", garden_id=garden.pk)
+    is_move = chore.startswith("move:")
+    return form_page(request, "rotation/today/cannot.html", form, title=words, is_move=is_move)

@@ -14,10 +14,13 @@ from django.db import DatabaseError, close_old_connections, connection
 
 from flocks.models import Batch
 from garden.models import Garden
+from rotation.digest import digests_send_due
 from rotation.engine.search import ready
 from rotation.plan_runs import plan_run_ask, plan_run_claim, worker_alive, worker_end
 from rotation.plan_work import plan_run_work
 from rotation.planning import plan_is_due
+from rotation.sizing_runs import sizing_claim
+from rotation.sizing_work import sizing_work
 
 logger = logging.getLogger(__name__)
 
@@ -27,6 +30,10 @@ BEAT_SECONDS = 2.0
 """How often a worker says that it lives. Our choice."""
 MORNING_SECONDS = 5.0
 """How often a worker looks whether a new day has begun in some garden. Our choice."""
+LETTER_SECONDS = 60.0
+"""How often a worker looks whether letters are due. Our choice."""
+LETTERS_AT_ONCE = 3
+"""Letters sent before the worker looks again whether a plan waits. Our choice."""
 AFTER_FAULT_SECONDS = 2.0
 """How long a worker waits for a database that did not answer. Our choice."""
 
@@ -61,6 +68,7 @@ class _Worker:
         self._ended = False
         self._next_beat = 0.0
         self._mornings = _Mornings()
+        self._letters = _Letters()
 
     def end(self, *_: object) -> None:
         """End as soon as the search says that it lives."""
@@ -86,11 +94,25 @@ class _Worker:
     def _turn(self) -> bool:
         """Do what waits; False where nothing did."""
         self._beat()
+        if self._plan():
+            return True
+        sizing = sizing_claim(worker=self.name)
+        if sizing is not None:
+            sizing_work(sizing, worker=self.name, beat=self._plan_between)
+            return True
+        return self._mornings.look() or self._letters.look()
+
+    def _plan(self) -> bool:
+        """Work off the plan that has waited longest; False where none waits."""
         run = plan_run_claim(worker=self.name)
         if run is not None:
             plan_run_work(run, worker=self.name, beat=self._beat)
-            return True
-        return self._mornings.look()
+        return run is not None
+
+    def _plan_between(self) -> bool:
+        """Work off a plan that was asked for while a season is sized; True when the worker is to end."""
+        self._plan()
+        return self._beat()
 
     def _beat(self) -> bool:
         """Say now and then that the worker lives; True when it is to end."""
@@ -101,6 +123,22 @@ class _Worker:
 
     def _is_over(self) -> bool:
         return self._ended or (self._parent is not None and os.getppid() != self._parent)
+
+
+class _Letters:
+    """Sends now and then the letters about tomorrow that are due, a few at a time."""
+
+    def __init__(self) -> None:
+        self._next_look = 0.0
+
+    def look(self) -> bool:
+        """Send some; False where none were sent."""
+        if monotonic() < self._next_look:
+            return False
+        sent = digests_send_due(most=LETTERS_AT_ONCE)
+        if not sent:
+            self._next_look = monotonic() + LETTER_SECONDS
+        return bool(sent)
 
 
 class _Mornings:

@@ -1,0 +1,46 @@
+"""Why a task of the day could not be done."""
+
+from typing import Any
+
+from django import forms
+
+from rotation.models import ChoreMark
+
+OTHER = "other"
+REASONS = (
+    "Too wet or too windy",
+    "The place is not free",
+    "The pen or a tool is broken",
+    "Not enough hands",
+    "The birds are not well",
+)
+"""The usual ones, so that one tap says it. Common practice, no source."""
+
+
+class CannotForm(forms.Form):
+    """A reason by one tap, or in one's own words."""
+
+    reason = forms.ChoiceField(
+        label="Why not?",
+        choices=[*((reason, reason) for reason in REASONS), (OTHER, "Something else")],
+        widget=forms.RadioSelect,
+        error_messages={"required": "Say why, so that the others know."},
+    )
+    words = forms.CharField(
+        label="In your own words",
+        required=False,
+        max_length=ChoreMark._meta.get_field("reason").max_length,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for words where none of the usual reasons is meant."""
+        cleaned = super().clean()
+        if cleaned.get("reason") == OTHER and not cleaned.get("words"):
+            self.add_error("words", "Say in a few words what it is.")
+        return cleaned
+
+    @property
+    def told(self) -> str:
+        """Return the reason of a valid form as it is kept: own words win."""
+        return self.cleaned_data["words"] or self.cleaned_data["reason"]

@@ -1,0 +1,32 @@
+"""The keys of a day's tasks: a kind, and the ids of whom it is for.
+
+PURE.
+"""
+
+import re
+
+DONE_IN_WORDS = {
+    "feed": "Feed",
+    "water": "Drinkers filled",
+    "mix": "Droppings mixed in",
+    "brooder": "Chicks looked at",
+    "weigh": "Weighing",
+    "lift": "Droppings lifted",
+    "shade": "Shade and water checked",
+    "dusk": "Shut for the night",
+    "withdraw": "Feed taken away",
+    "move": "Move",
+    "processing": "Processing",
+}
+"""What is said of a task that was ticked or put off, by the first part of its key."""
+
+_KEY = re.compile(r"(?P<kind>[a-z]+)(:\d{1,18}){0,2}(:brooder)?")
+
+FED = re.compile(r"feed:(?P<batch>\d{1,18}):(?P<pen>\d{1,18}|brooder)")
+"""The key of a feeding: whose birds, and in which pen."""
+
+
+def done_in_words(key: str) -> str | None:
+    """Return what is said of a task by its key; None for a text that is no such key."""
+    found = _KEY.fullmatch(key)
+    return DONE_IN_WORDS.get(found["kind"]) if found else None

@@ -1,0 +1,64 @@
+"""The beds' places on the map, typed or dragged: a row of three figures for each bed."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+
+from garden.forms import GardenForm, NumberField, quantity
+from garden.models import Bed, Garden
+from garden.undo import undoable
+from garden.units import DISTANCE
+
+SIDES = ("x_m", "y_m", "turned_deg")
+
+
+class MapForm(GardenForm, forms.Form):
+    """Every bed's distance from the west and the north edge of the map, and how far it is turned."""
+
+    def __init__(self, *args: Any, garden: Garden, beds: Sequence[Bed], **kwargs: Any) -> None:
+        self.beds = beds
+        super().__init__(*args, garden=garden, **kwargs)
+        for bed in beds:
+            for side, words in (("x_m", "east"), ("y_m", "south")):
+                field = quantity(
+                    Bed._meta.get_field(side), DISTANCE, label=f"{bed.name}, {words}", help_text=""
+                )
+                field.use_units_of(garden)
+                field.initial = getattr(bed, side)
+                self.fields[_name(side, bed)] = field
+            self.fields[_name("turned_deg", bed)] = NumberField(
+                label=f"{bed.name}, turned (°)",
+                initial=bed.turned_deg,
+                validators=Bed._meta.get_field("turned_deg").validators,
+                widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+            )
+
+    def rows(self) -> list[tuple[Bed, list[forms.BoundField]]]:
+        """Return each bed with its three fields."""
+        return [(bed, [self[_name(side, bed)] for side in SIDES]) for bed in self.beds]
+
+    def moved(self) -> list[Bed]:
+        """Return the beds of a valid form that lie elsewhere than before, with their new places."""
+        changed = set(self.changed_data)
+        moved = []
+        for bed in self.beds:
+            sides = [side for side in SIDES if _name(side, bed) in changed]
+            for side in sides:
+                setattr(bed, side, self.cleaned_data[_name(side, bed)])
+            if sides:
+                moved.append(bed)
+        return moved
+
+
+def _name(side: str, bed: Bed) -> str:
+    return f"{side}_{bed.pk}"
+
+
+def beds_place(*, garden: Garden, user: Any, beds: Sequence[Bed]) -> None:
+    """Save the places of beds that were moved on the map, as one step."""
+    said = f"{beds[0]} moved on the map" if len(beds) == 1 else f"{len(beds)} beds moved on the map"
+    with undoable(garden, user, said) as step:
+        step.changing(*beds)
+        for bed in beds:
+            bed.save(update_fields=SIDES)

@@ -1,0 +1,37 @@
+"""Photos taken in the garden."""
+
+from django.db import models
+
+from flocks.models import Batch
+from flocks.models.records import Record
+from garden.models import Garden
+
+
+class PhotoQuerySet(models.QuerySet["Photo"]):
+    """Photos as they are looked at."""
+
+    def newest(self) -> "PhotoQuerySet":
+        """Put the last one taken first, with its batch and who took it."""
+        return self.select_related("batch", "logged_by").order_by("-on", "-pk")
+
+
+class Photo(Record):
+    """A photo of a day; the pictures themselves lie on disk under its unguessable `name`."""
+
+    garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="photos")
+    batch = models.ForeignKey(
+        Batch, null=True, blank=True, on_delete=models.SET_NULL, related_name="photos"
+    )
+    name = models.CharField(max_length=43, unique=True, editable=False)
+    words = models.CharField("what it shows", max_length=200, blank=True)
+    width_px = models.PositiveIntegerField(editable=False)
+    height_px = models.PositiveIntegerField(editable=False)
+    size_bytes = models.PositiveIntegerField(editable=False)
+
+    objects = PhotoQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        indexes = [models.Index(fields=["garden", "on"], name="photo_by_garden_and_day")]
+
+    def __str__(self) -> str:
+        return self.words or f"Photo of {self.on}"

@@ -1,0 +1,235 @@
+"""The form of a season: what is wanted of a year and what limits it."""
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from django import forms
+
+from flocks.feed_forms import MoneyField
+from flocks.forms import USUAL_BROODER_DAYS, strain_choices
+from flocks.models import Batch
+from flocks.readiness import unit_kg
+from flocks.ready import carcass_g
+from garden.forms import (
+    DayField,
+    GardenForm,
+    MonthDayField,
+    NumberField,
+    QuantityField,
+    RowsField,
+    quantity,
+)
+from garden.models import Garden
+from garden.units import BIRD_MASS, FEED_MASS
+from pens.models import Pen
+from rotation.season_limits import Wish
+
+OPEN_GROUPS = 2
+TIMES_AWAY = 3
+"""Times away that can be told. Our choice."""
+LITRES_A_CUBIC_FOOT = 28.316846592
+USUAL_TARGET_G = {"metric": 2200.0, "us": 2268.0}
+"""What an empty form starts from; 5 lb in the US. Our choice."""
+MOST_BIRDS = 10_000
+
+
+def _count(label: str, **kwargs: Any) -> forms.IntegerField:
+    widget = forms.NumberInput(attrs={"inputmode": "numeric"})
+    options = {"min_value": 1, "max_value": MOST_BIRDS, "required": False, "widget": widget}
+    return forms.IntegerField(label=label, **(options | kwargs))
+
+
+class SizingForm(GardenForm, forms.Form):
+    """What is wanted, and every limit; what is left blank does not limit."""
+
+    wanted_kg = QuantityField(
+        FEED_MASS,
+        label="Dressed meat wanted in a year",
+        required=False,
+        least=1.0,
+        most=20_000.0,
+        help_text="Left blank: as much as the garden carries.",
+    )
+    wanted_birds = _count("Or birds wanted in a year")
+    strain = forms.ChoiceField(label="Kind of bird", choices=strain_choices, initial="fast")
+    target_g = quantity(Batch._meta.get_field("target_g"), BIRD_MASS)
+    pens = RowsField(Pen.objects.none(), label="Pens", widget=forms.CheckboxSelectMultiple)
+    freezer = NumberField(
+        label="Freezer room", required=False, min_value=1, max_value=100_000,
+        help_text="For the birds alone. Left blank: it does not limit.",
+    )  # fmt: skip
+    in_freezer_kg = QuantityField(
+        FEED_MASS, label="Of that taken up now", required=False, least=0.0, most=20_000.0
+    )
+    birds_at_once = _count(
+        "Birds allowed at a time",
+        help_text="By your town or lease, chicks included. Left blank: it does not limit.",
+    )
+    outdoors_from = MonthDayField(
+        label="Birds may be outdoors from", required=False, max_length=40,
+        help_text="A day such as 20 April; the garden’s average last frost unless changed.",
+    )  # fmt: skip
+    outdoors_until = MonthDayField(
+        label="Birds may be outdoors until", required=False, max_length=40,
+        help_text="Both blank: all year round.",
+    )  # fmt: skip
+    brooder_days = _count(
+        "Days in the brooder", required=True, min_value=10, max_value=60,
+        help_text="Chicks need longer where nights are cold.",
+    )  # fmt: skip
+    budget = MoneyField(label="Most money for the year", required=False)
+    chick_price = MoneyField(label="Price of a chick", required=False)
+    feed_price = MoneyField(label="Price of feed", required=False)
+    other_price = MoneyField(
+        label="Other costs of a bird", required=False,
+        help_text="Bedding, power, processing. In your own money.",
+    )  # fmt: skip
+    off_days = _count(
+        "Off-bed days a batch that you put up with", required=True, min_value=0, max_value=60,
+        help_text="Days on which a pen stands on no bed and its droppings are lifted for compost.",
+    )  # fmt: skip
+
+    GROUPS = (
+        ("What is wanted", ("wanted_kg", "wanted_birds", "strain", "target_g")),
+        ("Pens and time", ("pens", "outdoors_from", "outdoors_until", "brooder_days", "off_days")),
+        ("Freezer and local limit", ("freezer", "in_freezer_kg", "birds_at_once")),
+        ("Money", ("budget", "chick_price", "feed_price", "other_price")),
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        for number in range(1, TIMES_AWAY + 1):
+            self.base_fields[f"away_{number}_from"] = DayField(
+                label=f"Away, {_NTH[number]} time, from", required=False
+            )
+            self.base_fields[f"away_{number}_until"] = DayField(
+                label=f"Away, {_NTH[number]} time, up to and including", required=False
+            )
+        super().__init__(*args, **kwargs)
+        us = self.garden.unit_system == "us"
+        self.fields["pens"].queryset = self.garden.pens.in_use()
+        self.fields["freezer"].label += " (cubic feet)" if us else " (litres)"
+        self.fields["feed_price"].help_text = f"For one {'pound' if us else 'kilogram'}."
+
+    @property
+    def groups(self) -> list[tuple[str, list[Any], bool]]:
+        """Return the fields under their headings; a group is open that is asked first, or filled."""
+        away = tuple(name for name in self.fields if name.startswith("away_"))
+        groups = [*self.GROUPS, ("When nobody is at home", away)]
+        return [
+            (heading, [self[name] for name in names], number < OPEN_GROUPS or self._is_used(names))
+            for number, (heading, names) in enumerate(groups)
+        ]
+
+    def _is_used(self, names: Sequence[str]) -> bool:
+        return any(self[name].value() or self[name].errors for name in names)
+
+    def clean(self) -> dict[str, Any]:
+        """Hold what was typed against each other."""
+        values = super().clean()
+        if values.get("wanted_kg") and values.get("wanted_birds"):
+            self.add_error("wanted_birds", "Give the meat or the birds, not both.")
+        if bool(values.get("outdoors_from")) != bool(values.get("outdoors_until")):
+            missing = "outdoors_until" if values.get("outdoors_from") else "outdoors_from"
+            if missing not in self.errors:
+                self.add_error(missing, "Give both days, or neither.")
+        if values.get("in_freezer_kg") and not values.get("freezer"):
+            self.add_error("freezer", "Give the whole room too.")
+        if values.get("budget") is not None and not self._has_price(values):
+            self.add_error("chick_price", "A sum for the year needs a price.")
+        self._check_away(values)
+        return values
+
+    def _has_price(self, values: dict[str, Any]) -> bool:
+        return any(values.get(name) for name in ("chick_price", "feed_price", "other_price"))
+
+    def _check_away(self, values: dict[str, Any]) -> None:
+        for number in range(1, TIMES_AWAY + 1):
+            first, last = (values.get(f"away_{number}_{end}") for end in ("from", "until"))
+            if bool(first) != bool(last):
+                missing = f"away_{number}_{'until' if first else 'from'}"
+                if missing not in self.errors:
+                    self.add_error(missing, "Give both days, or neither.")
+            elif first and last < first:
+                self.add_error(f"away_{number}_until", "Give a day that is not before the first.")
+
+    def wish(self) -> Wish:
+        """Return what valid data ask for."""
+        values, unit = self.cleaned_data, unit_kg(self.garden.unit_system)
+        litres = LITRES_A_CUBIC_FOOT if self.garden.unit_system == "us" else 1.0
+        wanted_kg = values["wanted_kg"]
+        if values["wanted_birds"]:
+            wanted_kg = values["wanted_birds"] * carcass_g(values["target_g"]) / 1000
+        return Wish(
+            strain=values["strain"],
+            target_g=values["target_g"],
+            brooder_days=values["brooder_days"],
+            pens=tuple(pen.pk for pen in values["pens"]),
+            wanted_kg=wanted_kg,
+            freezer_l=values["freezer"] and values["freezer"] * litres,
+            in_freezer_kg=values["in_freezer_kg"] or 0.0,
+            birds_at_once=values["birds_at_once"],
+            budget=None if values["budget"] is None else float(values["budget"]),
+            chick_price=float(values["chick_price"] or 0),
+            feed_price_kg=float((values["feed_price"] or 0) / unit),
+            other_price=float(values["other_price"] or 0),
+            off_days_a_batch=values["off_days"],
+            outdoors_from=values["outdoors_from"],
+            outdoors_until=values["outdoors_until"],
+            away=tuple(self._away()),
+        )
+
+    def _away(self) -> list[tuple[date, date]]:
+        values = self.cleaned_data
+        spans = (
+            (values[f"away_{number}_from"], values[f"away_{number}_until"])
+            for number in range(1, TIMES_AWAY + 1)
+        )
+        return [(first, last) for first, last in spans if first]
+
+
+_NTH = {1: "first", 2: "second", 3: "third"}
+
+
+def usual(garden: Garden) -> dict[str, Any]:
+    """Return what an empty form starts from: all pens, the garden's frosts."""
+    return {
+        "target_g": USUAL_TARGET_G[garden.unit_system],
+        "pens": list(garden.pens.in_use().values_list("pk", flat=True)),
+        "outdoors_from": garden.last_frost,
+        "outdoors_until": garden.first_frost,
+        "brooder_days": USUAL_BROODER_DAYS,
+        "off_days": 0,
+    }
+
+
+def as_typed(wish: Wish, garden: Garden) -> dict[str, Any]:
+    """Return the form's first values for what was asked before."""
+    litres = LITRES_A_CUBIC_FOOT if garden.unit_system == "us" else 1.0
+    unit = float(unit_kg(garden.unit_system))
+    away = {
+        f"away_{number}_{end}": day
+        for number, span in enumerate(wish.away, 1)
+        for end, day in zip(("from", "until"), span, strict=True)
+    }
+    money = {
+        "budget": wish.budget,
+        "chick_price": wish.chick_price or None,
+        "feed_price": wish.feed_price_kg * unit or None,
+        "other_price": wish.other_price or None,
+    }
+    return {
+        "wanted_kg": wish.wanted_kg,
+        "strain": wish.strain,
+        "target_g": wish.target_g,
+        "pens": list(wish.pens),
+        "freezer": wish.freezer_l and wish.freezer_l / litres,
+        "in_freezer_kg": wish.in_freezer_kg or None,
+        "birds_at_once": wish.birds_at_once,
+        "outdoors_from": wish.outdoors_from,
+        "outdoors_until": wish.outdoors_until,
+        "brooder_days": wish.brooder_days,
+        "off_days": wish.off_days_a_batch,
+        **{name: price and f"{price:.2f}" for name, price in money.items()},
+        **away,
+    }

@@ -1,0 +1,107 @@
+"""Looking back: the report of a batch, and a year."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from flocks.batch_charts import feed_chart, page_chart, weight_chart
+from flocks.batch_money import purse_of
+from flocks.forecasting import forecast_of
+from flocks.models import Batch
+from flocks.stock import freezer_of
+from flocks.withdrawal_words import wait_cautions
+from garden.access import garden_for
+from garden.models import Garden
+from rotation.batch_report import BatchFigures, figures_of, stays_by_batch
+from rotation.next_time import remarks
+
+FIRST_YEAR = 2000
+
+
+@require_GET
+def batch_report(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
+    """Show a batch from hatching to the freezer, and what differed from the others."""
+    garden = garden_for(request, garden_id)
+    all_figures = _figures(garden)
+    shown = next((each for each in all_figures if each.batch.pk == batch_id), None)
+    if shown is None:
+        raise Http404("No such batch")
+    batch, on = shown.batch, min(garden.today(), shown.batch.finished_on or garden.today())
+    forecast = forecast_of(batch, on)
+    others = [one for one in all_figures if one.batch.finished_on and one is not shown]
+    context = {
+        "figures": shown,
+        "batch": batch,
+        "on": on,
+        "others": others,
+        "remarks": remarks(shown, others) if batch.finished_on else None,
+        "notes": batch.notes.order_by("on", "pk"),
+        "waits": wait_cautions(batch, on),
+        "charts": [
+            page_chart(weight_chart(batch, forecast, on, "Weighed, and as the records tell it.")),
+            page_chart(feed_chart(batch, forecast, on)),
+        ],
+    }
+    return render(request, "rotation/batch_report.html", context)
+
+
+def _figures(garden: Garden) -> list[BatchFigures]:
+    today = garden.today()
+    batches: list[Batch] = list(garden.batches.with_records().filter(hatch_on__lte=today))
+    for batch in batches:
+        batch.garden = garden  # spares a query for each batch
+    finished = [batch for batch in reversed(batches) if batch.finished_on]
+    garden.__dict__["finished_batches"] = finished  # spares the same rows loaded twice
+    purse, stays = purse_of(garden, batches, today), stays_by_batch(garden)
+    return [figures_of(batch, stays.get(batch.pk, []), today, purse) for batch in batches]
+
+
+@require_GET
+def year_summary(request: HttpRequest, garden_id: int, year: int) -> HttpResponse:
+    """Show what the batches hatched in a year came to."""
+    garden = garden_for(request, garden_id)
+    this_year = garden.today().year
+    if not FIRST_YEAR <= year <= this_year + 1:
+        raise Http404("No such year")
+    figures = _figures(garden)
+    shown = [one for one in figures if one.batch.hatch_on.year == year]
+    context = {
+        "year": year,
+        "rows": shown,
+        "sums": _sums(shown),
+        "years": sorted({one.batch.hatch_on.year for one in figures} | {this_year}, reverse=True),
+        "freezer": freezer_of(garden, garden.today()),
+        "is_over": date(year, 12, 31) < garden.today(),
+        "remarks": [
+            (one, found)
+            for one in shown
+            if one.batch.finished_on
+            and (
+                found := remarks(
+                    one, [each for each in figures if each.batch.finished_on and each is not one]
+                )
+            )
+        ],
+    }
+    return render(request, "rotation/year_summary.html", context)
+
+
+def _sums(shown: list[BatchFigures]) -> dict[str, Any]:
+    dressed = [one.totals.dressed_kg for one in shown if one.totals.dressed_kg]
+    accounts = [one.account for one in shown if one.account]
+    return {
+        "chicks": sum(one.batch.chicks for one in shown),
+        "lost": sum(one.totals.lost for one in shown),
+        "processed": sum(one.totals.processed for one in shown),
+        "dressed_kg": sum(dressed) if dressed else None,
+        "feed_kg": sum(one.totals.feed_kg or 0 for one in shown),
+        "off_bed_days": sum(one.off_bed_days for one in shown),
+        "nitrogen_g": sum(one.nitrogen_g for one in shown),
+        "cost": sum((account.total for account in accounts), Decimal(0)),
+        "sold": sum((account.sold for account in accounts), Decimal(0)),
+        "hours": sum((account.hours for account in accounts), Decimal(0)),
+    }
