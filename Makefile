@@ -13,7 +13,7 @@ STATIC := $(VAR_DIR)/static/staticfiles.json
 # What the packages carry beside the files that pages use.
 NOT_SERVED := widgetbundle.js datasets templates htmax-* htmx-4*
 
-.PHONY: run test lint picture clean
+.PHONY: run test lint picture pictures clean
 
 run: $(COMPILED) $(STATIC)
 	@HTTPS=$${HTTPS:-0} DEMO=$(DEMO) exec $(BIN)/python manage.py serve --host $(HOST) --port $(PORT)
@@ -28,6 +28,9 @@ lint: $(INSTALLED)
 
 picture: $(INSTALLED)
 	$(BIN)/python -m tests.pictures.draw
+
+pictures: $(INSTALLED)
+	$(BIN)/python -m tests.pictures.screens
 
 clean:
 	rm -rf .venv var .pytest_cache .ruff_cache .import_linter_cache .hypothesis

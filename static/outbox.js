@@ -23,7 +23,7 @@
     const item = document.createElement("li");
     item.className = "stack";
     const words = document.createElement("p");
-    const at = new Date(entry.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    const at = new Date(entry.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
     words.textContent = `${at} ${entry.words}`;
     item.append(words);
     if (entry.wrong) {
@@ -75,6 +75,7 @@
     panel.classList.toggle("has-wrong", mine.some((entry) => entry.wrong));
     if (told.textContent !== words) told.textContent = words;
     list.replaceChildren(...mine.map(line));
+    panel.querySelector("[data-outbox-sign-in]")?.toggleAttribute("hidden", state !== "signed out");
     mark(mine.filter((entry) => !entry.wrong));
   };
 
@@ -99,7 +100,7 @@
   };
   const sendWaiting = async () => {
     const answer = await send();
-    if (answer?.taken.length || (root.dataset.keptAt && answer && !answer.state && navigator.onLine)) refresh();
+    if (answer?.taken.length) refresh();
   };
 
   // A page may have lain open, or been kept, since another day: its "today" moves on with the phone's clock.
@@ -127,9 +128,9 @@
     }
   };
 
-  const entryOf = async (form, submitter) => {
+  const entryOf = async (form, sent) => {
     const fields = [];
-    for (const [name, value] of new FormData(form, submitter)) {
+    for (const [name, value] of sent) {
       if (name === "csrfmiddlewaretoken" || name === "next") continue;
       if (!(value instanceof File)) fields.push([name, value]);
       else if (value.size) fields.push([name, await shrunk(value)]);
@@ -164,9 +165,10 @@
   const log = async (form, submitter) => {
     const button = submitter ?? form.querySelector("button");
     const words = button.innerHTML;
+    const sent = new FormData(form, submitter?.name ? submitter : undefined);  // a button at rest is not in it
     button.disabled = true;
     button.textContent = "Sending…";
-    const entry = await entryOf(form, submitter?.name ? submitter : undefined);
+    const entry = await entryOf(form, sent);
     try {
       entry.id = await Outbox.put(entry);
     } catch {
@@ -181,8 +183,11 @@
     button.disabled = false;
     button.innerHTML = words;
     const taken = answer?.taken.find((one) => one.id === entry.id);
-    if (taken) return location.assign(form.querySelector('[name="next"]')?.value || taken.go || location.href);
-    if (answer?.wrong.includes(entry.id) && !form.dataset.mends && !form.hasAttribute("data-outbox-once")) {
+    const isLeft = (await Outbox.all()).some((one) => one.id === entry.id);
+    if (taken || !isLeft) {
+      return location.assign(form.querySelector('[name="next"]')?.value || taken?.go || location.href);
+    }
+    if (answer?.wrong.includes(entry.id)) {
       await Outbox.remove(entry.id);
       return plainly(form, submitter);
     }
@@ -249,11 +254,14 @@
     const field = step.closest(".stepper").querySelector("input");
     const by = Number(step.dataset.step);
     const places = (step.dataset.step.split(".")[1] ?? "").length;
-    field.value = Math.max(Number(field.min) || 0, (parseFloat(field.value) || 0) + by).toFixed(places);
+    field.value = Math.max(Number(field.dataset.least) || 0, (parseFloat(field.value) || 0) + by).toFixed(places);
   });
 
   show().then(sendWaiting).then(mend).catch(() => {});
-  addEventListener("online", sendWaiting);
+  addEventListener("online", async () => {
+    await sendWaiting();
+    if (root.dataset.keptAt) refresh();
+  });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sendWaiting(); });
   setInterval(() => { if (!document.hidden && !panel.hidden) sendWaiting(); }, 15000);
   worker().catch(() => {});

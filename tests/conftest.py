@@ -1,6 +1,8 @@
 """People and gardens that the stories share."""
 
+import tempfile
 from datetime import date
+from pathlib import Path
 
 import pytest
 from django.conf import settings as django_settings
@@ -13,6 +15,10 @@ TODAY = date(2026, 6, 12)
 """The day on which the stories happen, a Friday in midsummer."""
 
 
+PHOTOS = tempfile.TemporaryDirectory()
+"""Where photos of the stories lie; gone when the tests are."""
+
+
 def pytest_configure() -> None:
     """Serve static files from where they are written, never from a copy collected earlier."""
     django_settings.STORAGES = django_settings.STORAGES | {
@@ -20,6 +26,7 @@ def pytest_configure() -> None:
     }
     django_settings.WHITENOISE_AUTOREFRESH = django_settings.WHITENOISE_USE_FINDERS = True
     django_settings.SECURE_SSL_REDIRECT = False
+    django_settings.PHOTO_DIR = Path(PHOTOS.name)
     django_settings.CACHES = {
         "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
     }

@@ -11,6 +11,7 @@ from django.contrib.auth import get_user_model
 
 from flocks import models as flocks
 from garden import models as ground
+from garden.clock import now
 from pens import models as pens
 from rotation import models as rotation
 
@@ -265,6 +266,123 @@ class ProcessingFactory(factory.django.DjangoModelFactory):
     count = 2
 
 
+class TreatmentFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Treatment
+
+    batch = factory.SubFactory(BatchFactory)
+    garden = factory.SelfAttribute("batch.garden")
+    name = "Coccidiostat"
+    on = HATCHED + timedelta(days=20)
+    last_on = HATCHED + timedelta(days=24)
+    withdrawal_days = 6
+
+
+class ArrivalFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Arrival
+
+    batch = factory.SubFactory(BatchFactory)
+    garden = factory.SelfAttribute("batch.garden")
+    on = HATCHED + timedelta(days=1)
+    count = 10
+    source = "The hatchery"
+
+
+class FeedLotFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.FeedLot
+
+    garden = factory.SubFactory(GardenFactory)
+    on = HATCHED + timedelta(days=2)
+    number = "L-77"
+
+
+class CleaningFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Cleaning
+
+    garden = factory.SubFactory(GardenFactory)
+    on = HATCHED
+
+
+class VisitorFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Visitor
+
+    garden = factory.SubFactory(GardenFactory)
+    on = HATCHED + timedelta(days=3)
+    name = "The neighbour"
+
+
+class TurnFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Turn
+
+    garden = factory.SubFactory(GardenFactory)
+    on = date(2026, 6, 13)
+    person = factory.SubFactory(UserFactory)
+
+
+class HandOverFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.HandOver
+
+    garden = factory.SubFactory(GardenFactory)
+    on = date(2026, 6, 13)
+    text = "The hose drips."
+
+
+class PackFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Pack
+
+    batch = factory.SubFactory(BatchFactory)
+    garden = factory.SelfAttribute("batch.garden")
+    on = HATCHED + timedelta(days=33)
+    count = 4
+    mass_kg = 8.0
+    use_by = HATCHED + timedelta(days=398)
+
+
+class PackOutFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.PackOut
+
+    pack = factory.SubFactory(PackFactory)
+    on = HATCHED + timedelta(days=33)
+    mass_kg = 2.0
+
+
+class CostFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Cost
+
+    garden = factory.SubFactory(GardenFactory)
+    on = HATCHED
+    amount = Decimal("10.00")
+
+
+class HoursFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.Hours
+
+    batch = factory.SubFactory(BatchFactory)
+    garden = factory.SelfAttribute("batch.garden")
+    on = HATCHED
+    hours = Decimal("1.50")
+
+
+class ProcessingDayFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.ProcessingDay
+
+    batch = factory.SubFactory(BatchFactory)
+    garden = factory.SelfAttribute("batch.garden")
+    on = HATCHED + timedelta(days=49)
+    birds = 4
+
+
 class NoteFactory(factory.django.DjangoModelFactory):
     class Meta:
         model = flocks.Note
@@ -327,6 +445,19 @@ class WhatIfFactory(factory.django.DjangoModelFactory):
     name = "Sooner"
 
 
+class SizingFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = rotation.Sizing
+
+    garden = factory.SubFactory(GardenFactory)
+    wish = factory.LazyFunction(
+        lambda: {"strain": "fast", "target_g": 2200.0, "brooder_days": 24, "pens": [], "away": []}
+    )
+    seconds_allowed = 1.0
+    finished_at = factory.LazyFunction(now)
+    fault = "Nothing was found."
+
+
 class PinnedStayFactory(factory.django.DjangoModelFactory):
     class Meta:
         model = rotation.PinnedStay
@@ -337,6 +468,18 @@ class PinnedStayFactory(factory.django.DjangoModelFactory):
     stretch_mm = 1200
     first_day = date(2026, 6, 20)
     end_day = date(2026, 6, 22)
+
+
+class PhotoFactory(factory.django.DjangoModelFactory):
+    """The row alone; its files are made where a story looks at them."""
+
+    class Meta:
+        model = rotation.Photo
+
+    garden = factory.SubFactory(GardenFactory)
+    name = factory.Sequence(lambda n: f"spare-photo-{n}")
+    on = HATCHED + timedelta(days=30)
+    width_px, height_px, size_bytes = 1600, 1200, 200_000
 
 
 class ClosureFactory(factory.django.DjangoModelFactory):

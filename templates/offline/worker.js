@@ -63,7 +63,7 @@ const ago = (minutes) => {
 // The stored page says so itself, before it is first painted.
 const aged = async (kept) => {
   const at = Number(kept.headers.get("Kept-At"));
-  const clock = new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const clock = new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
   const words = `No signal. This page is as it was at ${clock}, ${ago(Math.floor((Date.now() - at) / 60000))}.`;
   const text = (await kept.text())
     .replace("<html ", `<html data-kept-at="${at}" `)

@@ -89,7 +89,11 @@ def open_page(
 
     def opened(size: dict[str, int] = PHONE, *, script: bool = True, **options: object) -> Page:
         context = chromium.new_context(
-            viewport=size, java_script_enabled=script, base_url=live_server.url, **options
+            viewport=size,
+            java_script_enabled=script,
+            base_url=live_server.url,
+            # A stored page in place of a slow answer would be news to most tests.
+            **{"service_workers": "block"} | options,
         )
         context.set_default_timeout(15_000)
         contexts.append(context)

@@ -12,11 +12,14 @@ PLACES = (
     "beds/eat/", "beds/labels/", "batches/", "batches/{batch}/", "batches/new/", "plan/", "build/",
     "build/cut/", "settings/", "people/", "beds/crops/", "beds/new/", "build/pens/new/",
     "batches/{batch}/edit/", "batches/{batch}/weighings/new/", "beds/{bed}/plantings/new/",
+    "beds/map/", "weather/", "weather/months/", "help/", "help/morning/", "today/chores/water/not-possible/",
     "batches/feed/", "batches/feed/new/", "batches/feed/shopping/", "batches/compare/",
     "batches/{batch}/ready/", "batches/{batch}/feeding/", "batches/{batch}/weighings/",
     "batches/{batch}/weighings/next/", "batches/{batch}/weighings/import/",
 )  # fmt: skip
 NARROWEST = {"width": 320, "height": 640}
+ZOOMED = {"width": 640, "height": 400}
+"""A desk's screen at 200 %."""
 
 
 def addresses(page: Page, garden: object) -> list[str]:
@@ -41,7 +44,9 @@ def test_axe_finds_nothing_on_any_page_in_any_mode(back_lot, open_page, size, mo
     assert found == []
 
 
-@pytest.mark.parametrize("screen", [NARROWEST, PHONE, DESK], ids=["320", "phone", "desk"])
+@pytest.mark.parametrize(
+    "screen", [NARROWEST, PHONE, DESK, ZOOMED], ids=["320", "phone", "desk", "200 %"]
+)
 def test_nothing_scrolls_sideways_and_nothing_is_refused(back_lot, open_page, troubles, screen):
     page = open_page(screen)
     sign_in(page)
@@ -66,3 +71,22 @@ def test_the_skip_link_comes_first_and_the_mode_is_kept(back_lot, open_page):
     page.reload()
     assert page.evaluate("document.documentElement.dataset.mode") == "sun"
     expect(page.get_by_role("button", name="Sun")).to_have_attribute("aria-pressed", "true")
+
+
+def test_forced_colours_keep_the_drawings_and_what_is_pressed(back_lot, open_page):
+    page = open_page(PHONE, forced_colors="active", reduced_motion="reduce")
+    sign_in(page)
+    page.goto(page.url + "beds/")
+    pen = page.locator("svg.drawing rect.pen").first
+    assert pen.evaluate("one => getComputedStyle(one).fill") == "rgb(255, 198, 41)"
+    here = page.locator(".places a[aria-current]")
+    assert here.evaluate("one => getComputedStyle(one).borderTopWidth") == "3px"
+
+
+def test_nothing_moves_for_those_who_ask_for_stillness(back_lot, open_page):
+    page = open_page(PHONE, reduced_motion="reduce")
+    sign_in(page)
+    page.get_by_role("button", name="Done").first.click()
+    still = """() => [...document.querySelectorAll("*")].filter(
+        (one) => getComputedStyle(one).animationName !== "none").length"""
+    assert page.evaluate(still) == 0

@@ -88,6 +88,7 @@ def test_the_forecast_is_read_and_moves_with_a_weighing(
     page.get_by_role("link", name="Log a weighing").click()
     page.get_by_label(re.compile("each bird", re.IGNORECASE)).fill("1900 1950 1880")
     page.get_by_role("button", name=re.compile("Log|Save")).click()
+    expect(page.locator("#undo")).to_be_visible()
     assert Weighing.objects.get(on=TODAY).weights_g == [1900, 1950, 1880]
     page.get_by_role("link", name="Batches").click()
     page.get_by_role("link", name="Summer batch").first.click()

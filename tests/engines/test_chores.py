@@ -6,12 +6,12 @@ from datetime import timedelta
 import pytest
 
 from flocks.feed import water_in_words
+from rotation.chore_keys import done_in_words
 from rotation.chores import (
     WITHDRAWAL_HOURS,
     Act,
     Left,
     chores_of,
-    done_in_words,
 )
 from rotation.day_sheet import Place, Standing, due_move
 from rotation.tasks import tasks_of

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from pens.cutting.bound import certify, next_sum
 from pens.cutting.dive import Dive
-from pens.cutting.patterns import Fillings, Task, TooManyPatternsError, patterns_worth
+from pens.cutting.fillings import Fillings
+from pens.cutting.patterns import Task, TooManyPatternsError, patterns_worth
 from pens.cutting.problem import (
     Cut,
     NotEnoughStockError,

@@ -188,3 +188,17 @@ def test_a_season_with_five_feeds_is_planned_in_a_moment():
         trip_cost=Decimal(5),
     )
     assert cheapest_purchases(problem).is_proven
+
+
+def test_a_search_that_the_clock_ended_does_not_say_that_nothing_can_be_bought(monkeypatch):
+    need = tuple(np.cumsum(np.linspace(1, 6, 40)).tolist())
+    problem = BuyingProblem(
+        needs=(("starter", need), ("grower", need)),
+        feeds=(feed("S", "starter", 25, keeps_days=20), feed("G", "grower", 10, keeps_days=20)),
+        stock=(),
+        trip_days=tuple(range(0, 40, 2)),
+        trip_cost=Decimal(5),
+    )
+    monkeypatch.setattr("flocks.feed_buying_search.SEARCH_SECONDS", 0.0)
+    with pytest.raises(NoPurchaseError, match="in a few seconds, though there may be some"):
+        cheapest_purchases(problem)

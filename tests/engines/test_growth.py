@@ -71,7 +71,9 @@ class TestUnweighedFlock:
         assert told.flock_mean_g.median == pytest.approx(expected_g, rel=0.02)
         assert told.warnings == ()
 
-    def test_the_spread_is_the_strain_s_own_to_within_a_third(self, fast: Strain) -> None:
+    def test_the_spread_is_the_strain_s_own_and_at_most_half_as_much_again(
+        self, fast: Strain
+    ) -> None:
         flocks = np.random.default_rng(5).normal(size=(20_000, 3))
         spreads = (fast.mature_g, fast.rate_per_day, fast.inflection_day)
         drawn = [s.median * np.exp(s.log_sd * flocks[:, [k]]) for k, s in enumerate(spreads)]
@@ -83,7 +85,8 @@ class TestUnweighedFlock:
 
         ours = np.log(told.flock_mean_g.high / told.flock_mean_g.low)
         assert np.all(ours >= 0.95 * np.log(high / low))
-        assert np.all(ours <= 1.33 * np.log(high / low))
+        # The rest is weather, feed and flocks of another kind.
+        assert np.all(ours <= 1.5 * np.log(high / low))
 
     def test_a_bird_is_less_certain_than_its_flock(self, fast: Strain) -> None:
         told = forecast(fast, weighings=weighed(fast, (21, 28, 35), 1.0), ages=[42])

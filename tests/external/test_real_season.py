@@ -2,8 +2,8 @@
 
 Data: Crowder and Hand (1990), *Analysis of Repeated Measures*, example 5.3, as R's ``ChickWeight`` (see
 ``tests/data/README.md``): four flocks on four feeds, every chick weighed every other day to day 21. They are
-a layer type, so the grower picks “Any chick” and the weighings must win. That strain's spread was widened until
-it followed these very flocks: the test shows that the pages and the forecast work on real records, not how
+a layer type, so the grower picks “Any chick” and the weighings must win. That strain's spread was chosen
+with these very flocks in view: the test shows that the pages and the forecast work on real records, not how
 well an unseen flock is forecast.
 """
 

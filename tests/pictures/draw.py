@@ -13,9 +13,11 @@ import tempfile
 import time
 import urllib.error
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 ROOT = Path(__file__).parents[2]
 PICTURE = Path(__file__).with_name("morning.png")
@@ -25,7 +27,14 @@ STARTS_WITHIN_S = 60
 
 
 def main() -> None:
-    """Make a demo garden in a folder of its own, take two screens, put them side by side."""
+    """Take two screens of the demo garden and put them side by side."""
+    with demo_server() as password:
+        _draw(password)
+
+
+@contextmanager
+def demo_server() -> Iterator[str]:
+    """Serve a demo garden from a folder of its own; yield its password."""
     with tempfile.TemporaryDirectory() as folder:
         environment = os.environ | {"VAR_DIR": folder, "DEBUG": "1", "PRETEND_TODAY": MIDSUMMER}
         environment.pop("DATABASE_URL", None)
@@ -40,7 +49,7 @@ def main() -> None:
         )
         try:
             _wait()
-            _draw((Path(folder) / "demo_password").read_text())
+            yield (Path(folder) / "demo_password").read_text()
         finally:
             server.terminate()
             server.wait()
@@ -80,14 +89,20 @@ def _framed(shot: bytes) -> str:
 
 
 def _screen(browser: Browser, password: str, place: str, size: tuple[int, int]) -> bytes:
+    page = signed_in(browser, password, size)
+    page.goto(page.url + place)
+    return page.screenshot()
+
+
+def signed_in(browser: Browser, password: str, size: tuple[int, int]) -> Page:
+    """Open the demo garden's Today in a window of its own."""
     page = browser.new_context(viewport={"width": size[0], "height": size[1]}).new_page()
     page.goto(f"http://{ADDRESS}/accounts/login/")
     page.locator("#id_login").fill("demo")
     page.locator("#id_password").fill(password)
     page.get_by_role("main").get_by_role("button", name="Sign in").click()
     page.wait_for_url("**/g/*/")
-    page.goto(page.url + place)
-    return page.screenshot()
+    return page
 
 
 if __name__ == "__main__":

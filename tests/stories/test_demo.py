@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from flocks.models import Batch, Weighing
-from garden.models import Planting
+from garden.models import Garden, Planting
 from rotation.demo import demo_make
 from rotation.models import Plan, Stay
 from rotation.planning import plan_faults
@@ -34,6 +34,8 @@ def test_the_demo_is_whole_on_any_day(on, settings):
     stays = list(plan.stays.all())
     off_bed = sum((stay.end_day - stay.first_day).days for stay in stays if stay.bed_id is None)
     in_all = sum((stay.end_day - stay.first_day).days for stay in stays)
-    # Some days off the beds are honest; a demo that mostly stood off them would show nothing.
-    assert off_bed < in_all / 4
+    # Some days off the beds are honest; a demo that mostly stood off them would show nothing. The plan must
+    # stay clear of that by five days, so that small changes of the engine do not undo it.
+    assert garden.plan_for == Garden.PlanFor.MOST
+    assert off_bed <= in_all / 4 - 5
     assert Planting.objects.filter(bed__garden=garden).count() == 80

@@ -184,8 +184,8 @@ def test_every_bed_is_told_both_ways_round_with_its_gaps(garden, owner, bed):
     square = BedFactory(garden=garden, name="Square", length_mm=2400, width_mm=2400)
     small = BedFactory(garden=garden, name="Small", length_mm=1000, width_mm=900)
     told = owner.get(of(DesignFactory(garden=garden), "design")).context["page"].fits
-    rows = {fit.bed: [row.places for row in fit.rows] for fit in told}
-    assert rows == {"Bed 1": [1, 0], square.name: [1, 2], small.name: [0, 0]}
+    rows = {fit.beds: [row.places for row in fit.rows] for fit in told}
+    assert rows == {("Bed 1",): [1, 0], (square.name,): [1, 2], (small.name,): [0, 0]}
 
 
 def test_choose_for_me_proposes_sizes_that_can_be_designed(garden, owner, bed):
@@ -261,3 +261,84 @@ def test_a_page_of_a_long_pen_is_light(garden, owner, name, django_assert_max_nu
     with django_assert_max_num_queries(12):
         answer = owner.get(of(design, name))
     assert len(gzip.compress(answer.content)) < 60_000
+
+
+# ---------------------------------------------------------------------------------------------
+# The shop's wire, the beds' walls, and who lifts it
+
+
+def test_the_wire_of_the_shop_is_told_once_for_a_garden(garden, owner, bed):
+    told = {"roll_widths_mm": "1 m; 500", "roll_lengths_mm": "5 m, 10 m", "mesh": "half-inch-16"}
+    owner.post(page(garden), shown(owner, garden) | told | {"name": "Long"})
+    design = Design.objects.get()
+    assert (design.roll_widths_mm, design.roll_lengths_mm) == ([500, 1000], [5000, 10_000])
+    listed = owner.get(of(design, "design_shop")).content.decode()
+    assert "16 gauge" in listed
+    assert "610 mm" not in listed
+
+    form = owner.get(page(garden)).context["form"]
+    assert form["roll_widths_mm"].value() == "500 mm; 1000 mm"
+    assert form["mesh"].value() == "half-inch-16"
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("", "This field is required"),
+        ("610; wide", "Give a length"),
+        ("610; 20", "at least"),
+        ("; ".join(["610 mm"] * 9), "at most 8"),
+    ],
+)
+def test_rolls_that_cannot_be_are_told_beside_the_field(garden, owner, bed, typed, told):
+    answer = owner.post(page(garden), shown(owner, garden) | {"roll_widths_mm": typed})
+    form = answer.context["form"]
+    assert answer.status_code == 422
+    assert told in " ".join(form.errors["roll_widths_mm"])
+    assert form["roll_widths_mm"].value() == typed
+
+
+def test_thicker_walls_make_a_larger_pen_over_them(garden, owner, bed):
+    for number, wall in enumerate(("38 mm", "100 mm")):
+        told = {"name": f"Over {number}", "standing": "over", "wall_mm": wall}
+        owner.post(page(garden), shown(owner, garden) | told)
+    thin, thick = Design.objects.order_by("pk")
+    assert thick.length_mm - thin.length_mm == 2 * (100 - 38)
+    assert "which are 100 mm thick" in owner.get(of(thick, "design")).content.decode()
+
+
+def test_one_person_and_two_are_told_apart_with_what_would_be_lighter(garden, owner, bed):
+    text = owner.get(of(DesignFactory(garden=garden, birds=12), "design")).content.decode()
+    words = " ".join(text.split())
+    # The pen is 118 cm wide: hands 79 cm from the ankles, beyond the equation's 63.
+    assert "<b>One person, all of it:</b>" in words
+    assert "not recommended at all" in words
+    assert "hands are 79 cm from the ankles" in words
+    assert "<b>Two people, one at each end:</b>" in words
+    assert "Two pens along the bed, half as long" in words
+    assert "Sized for 12 birds" in words
+
+
+def test_what_cannot_be_reached_is_told_with_its_cure(garden, owner, bed):
+    far = DesignFactory(garden=garden, width_mm=1240)
+    page = owner.get(of(far, "design")).context["page"]
+    text = " ".join(owner.get(of(far, "design")).content.decode().split())
+    assert "Not every point is within reach" in text
+    assert f"a pen {page.cures.width_mm} mm wide" in text
+    assert f"at least {page.cures.hook_mm} mm long" in text
+
+    # The cure is right, and so is the hook.
+    far.width_mm = page.cures.width_mm
+    far.save()
+    cured = owner.get(of(far, "design")).context["page"]
+    assert (cured.pen.reach.covered, cured.cures) == (True, None)
+    assert page.pen.reach.most_mm <= page.pen.reach.reach_mm + page.cures.hook_mm
+
+
+def test_two_hundred_beds_alike_are_one_line(garden, owner, django_assert_max_num_queries):
+    BedFactory.create_batch(200, garden=garden, length_mm=2400, width_mm=1200)
+    design = DesignFactory(garden=garden)
+    with django_assert_max_num_queries(9):
+        text = owner.get(of(design, "design")).content.decode()
+    assert "200 beds</summary>" in text
+    assert len(text) < 80_000

@@ -3,14 +3,21 @@
 from datetime import date, timedelta
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from flocks.forecasting import forecast_of, own_strain_of, strain_for, strain_of
-from flocks.models import Batch
+from flocks.models import Batch, Processing
 from garden.models import Garden
+from rotation.batch_log import load_log
+from rotation.facts import facts_of
+from rotation.today import day_sheet
 from tests.factories import (
     BatchFactory,
+    BatchPenFactory,
     FeedRecordFactory,
     GardenFactory,
+    PenFactory,
     WeighingFactory,
 )
 
@@ -102,3 +109,37 @@ def test_the_garden_s_batches_are_read_once(garden, django_assert_num_queries):
     with django_assert_num_queries(6):
         strain_for(batch)
         strain_for(batch)
+
+
+def test_today_and_the_planner_learn_a_strain_once_however_many_batches_use_it(garden):
+    def queries() -> tuple[int, int]:
+        fresh = Garden.objects.get(pk=garden.pk)
+        with CaptureQueriesContext(connection) as sheet:
+            day_sheet(fresh, on)
+        fresh = Garden.objects.get(pk=garden.pk)
+        with CaptureQueriesContext(connection) as facts:
+            facts_of(fresh, on)
+        return len(sheet), len(facts)
+
+    on = FIRST_HATCH + timedelta(days=560)
+    one = raised(garden, 9, 0.8, strain="own-fast", finished_on=None)
+    BatchPenFactory(batch=one, pen=PenFactory(garden=garden))
+    with_one = queries()
+    for number in (10, 11):
+        more = raised(garden, number, 0.8, strain="own-fast", finished_on=None)
+        BatchPenFactory(batch=more, pen=PenFactory(garden=garden))
+
+    assert queries() == with_one
+
+
+def test_the_planner_s_log_tells_who_was_picked(garden):
+    batch = raised(garden, 9, 0.8, finished_on=None)
+    WeighingFactory(batch=batch, on=batch.hatch_on + timedelta(days=20), sex="female")
+    Processing.objects.create(
+        batch=batch, on=batch.hatch_on + timedelta(days=30), count=2, heaviest=True
+    )
+    batch = garden.batches.prefetch_related("shares").get(pk=batch.pk)
+    load_log([batch])
+
+    assert {row.sex for row in batch.weighing_set.all()} == {"", "female"}
+    assert [row.heaviest for row in batch.processing_set.all()] == [True]
