@@ -3,10 +3,12 @@
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from datetime import timedelta
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Error as PlaywrightError
 
 from flocks.models import Batch
 from garden.models import Garden
@@ -95,7 +97,7 @@ def open_page(
             # A stored page in place of a slow answer would be news to most tests.
             **{"service_workers": "block"} | options,
         )
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(30_000)
         contexts.append(context)
         page = context.new_page()
         page.on("console", lambda said: _note(troubles, said))
@@ -104,6 +106,10 @@ def open_page(
 
     yield opened
     for context in contexts:
+        for page in context.pages:
+            # what is still being sent would be written into a database that is being emptied
+            with suppress(PlaywrightError):
+                page.wait_for_load_state("networkidle", timeout=5_000)
         context.close()
 
 

@@ -86,8 +86,10 @@ def ready_for_the_garden(page: Page) -> None:
         }""",
     )
     # The page that brought the worker may go on without it; the next one is the worker's.
-    page.reload()
+    with suppress(PlaywrightError):  # or is on its way already
+        page.reload()
     until(page, "navigator.serviceWorker.controller !== null")
+    page.wait_for_load_state("networkidle")
 
 
 def test_three_things_logged_without_signal_are_each_there_once(
