@@ -79,9 +79,9 @@
     mark(mine.filter((entry) => !entry.wrong));
   };
 
-  // The page shows what has just been logged, unless somebody is typing on it.
+  // The page shows what has just been logged, unless somebody is typing on it or reading what waits.
   const refresh = () => {
-    const typing = document.activeElement?.matches("input, textarea, select") || document.querySelector(".quick details[open]");
+    const typing = document.activeElement?.matches("input, textarea, select") || document.querySelector(".quick details[open], #outbox details[open], #outbox[open]");
     if (document.querySelector("[data-fresh]") && !typing) location.reload();
   };
   const send = async () => {

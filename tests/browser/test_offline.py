@@ -277,6 +277,7 @@ def test_what_the_server_refuses_stays_with_its_reason_to_be_mended_or_dropped(
     write_note(page, "Dropped later")
     page.context.set_offline(False)
     expect(page.locator(KEPT)).to_have_text("1 could not be logged.", timeout=30_000)
+    page.wait_for_load_state("networkidle")  # the page shows the note that was sent
     page.locator("#outbox summary").click()
     expect(page.locator("#outbox .wrong")).to_contain_text("Feed given (kg): Give a weight")
     page.get_by_role("link", name="Mend it").click()
