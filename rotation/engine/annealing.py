@@ -86,8 +86,8 @@ class Annealing:
             steps,
             (heats[0], heats[1]),
             (self._now, self.best_cost),
-            self._best_plan.count,
-            self._best_plan.stays,
+            self._best_count,
+            self._best_stays,
         )
         self._done += steps
         found = best < self.best_cost
@@ -99,7 +99,8 @@ class Annealing:
         return found
 
     def _begin(self, routes: Sequence[Route], cost: float, hot: float) -> None:
-        self._plan, self._best_plan = self._laid(routes), self._laid(routes)
+        self._plan = self._laid(routes)
+        self._best_count, self._best_stays = self._plan.count.copy(), self._plan.stays.copy()
         self._now, self._hot = cost, hot
         self.best_cost = min(self.best_cost, cost)
         if cost <= self.best_cost:
@@ -129,10 +130,9 @@ class Annealing:
 
     def _routes(self) -> list[Route]:
         """Return the best plan found as routes."""
-        plan = self._best_plan
         return [
-            tuple(Leg(*map(int, stay[:3])) for stay in plan.stays[run, : plan.count[run]])
-            for run in range(len(self.runs))
+            tuple(Leg(*map(int, stay[:3])) for stay in stays[:count])
+            for stays, count in zip(self._best_stays, self._best_count, strict=True)
         ]
 
 

@@ -33,13 +33,6 @@ class Budget:
             shares.append(self.seconds / self.limit_seconds if self.limit_seconds else 1.0)
         return max(shares)
 
-    @property
-    def seconds_left(self) -> float | None:
-        """Seconds left, or None when the clock does not count."""
-        if self.limit_seconds is None:
-            return None
-        return max(self.limit_seconds - self.seconds, 0.0)
-
     def spend(self, rounds: int = 1) -> None:
         """Count work done."""
         self._spent += rounds

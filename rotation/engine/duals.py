@@ -33,12 +33,6 @@ class Duals:
             earned_gram=np.full(grid.window_count, grid.earned_per_gram),
         )
 
-    def scaled(self, share: float) -> "Duals":
-        """Return the prices of rests and rooms times a share, and nothing on levels."""
-        return Duals(
-            share * self.busy, share * self.window_room, share * self.spot_room, self.earned_gram
-        )
-
     def mixed(self, other: "Duals", share: float) -> "Duals":
         """Return `share` of the other's prices and the rest of one's own."""
         cuts = {

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from rotation.engine.grid import Floats, Ints
 from rotation.engine.kernels import NONE
+from rotation.engine.kernels.room import with_room
 
 PART = np.dtype(
     [
@@ -28,16 +29,6 @@ PART = np.dtype(
 last stay. One record, because what is compared together is then read together."""
 
 Parts = NDArray[Any]
-
-
-@njit(cache=True, nogil=True)
-def with_room(parts: Parts, count: int) -> Parts:
-    """Return the parts, with space for `count` of them."""
-    if count <= len(parts):
-        return parts
-    more = np.empty(2 * count, dtype=PART)
-    more[: len(parts)] = parts
-    return more
 
 
 @njit(cache=True, nogil=True)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from rotation.engine.grid import Floats, Ints
 from rotation.engine.kernels import NONE
+from rotation.engine.kernels.room import with_room
 
 EMPTY = np.uint64(0)
 
@@ -58,16 +59,6 @@ def remembered_after(older: int, newer: int, action: int) -> tuple[int, int]:
     if action == DROP:
         return EMPTY, newer
     return older, newer
-
-
-@njit(cache=True, nogil=True)
-def with_room(labels: Labels, count: int) -> Labels:
-    """Return the labels, with space for `count` of them."""
-    if count <= len(labels):
-        return labels
-    more = np.empty(2 * count, dtype=LABEL)
-    more[: len(labels)] = labels
-    return more
 
 
 @njit(cache=True, nogil=True)
