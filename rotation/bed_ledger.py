@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 
-from django.db.models import prefetch_related_objects
-
 from flocks.excretion_methods import excretion_of
 from flocks.forecasting import diet_of
 from flocks.models import Batch
@@ -17,11 +15,10 @@ from garden.models import Bed, Garden, Planting
 from garden.npk import Npk, NpkBand
 from garden.nutrients import YEAR_DAYS
 from garden.soil_tests import opening
-from rotation.batch_log import load_log
 from rotation.bed_records import planned_stays
 from rotation.dropped import StayDropped, stay_dropped
-from rotation.kept_forecasts import forecasts_of
 from rotation.models import PlannedStay, Stay
+from rotation.stays_dropped import batches_of
 
 YEARS_BACK = 3
 """Years before the one shown that a ledger reaches back: as long as droppings still feed a crop."""
@@ -94,7 +91,7 @@ def bed_ledger(garden: Garden, bed: Bed, on: date, year: int) -> BedLedger:
         birds += [stay for stay in planned_stays(garden, on) if stay.bed_id == bed.pk]
     entries = [
         *([_opening(base, bed)] if base else []),
-        *_droppings(birds, on, end_day),
+        *_droppings(birds, garden, on, end_day),
         *_entered(lines, bed),
         *_of_plantings(bed, lines, on),
     ]
@@ -131,12 +128,9 @@ def _opening(test: BedLine, bed: Bed) -> LedgerEntry:
 
 
 def _droppings(
-    stays: Sequence[Stay | PlannedStay], on: date, end_day: date
+    stays: Sequence[Stay | PlannedStay], garden: Garden, on: date, end_day: date
 ) -> Iterator[LedgerEntry]:
-    batches = {stay.batch_id: stay.batch for stay in stays}
-    prefetch_related_objects(list(batches.values()), "shares")
-    load_log(list(batches.values()))
-    forecasts = forecasts_of(batches.values(), on)
+    batches, forecasts = batches_of(stays, garden, on)
     daily = {
         pk: excretion_of(forecasts[pk], diet_of(batch.strain)) for pk, batch in batches.items()
     }

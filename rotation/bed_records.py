@@ -6,22 +6,20 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 
-from django.db.models import QuerySet, prefetch_related_objects
+from django.db.models import QuerySet
 
 from garden.bed_soil import UNKNOWN_SOIL, BedSoil
 from garden.harvest_interval import PlantingDates
 from garden.models import Bed, Garden
 from garden.nutrients import YEAR_DAYS, Dropping
-from rotation.batch_log import load_log
 from rotation.bed_room import BedRoom, bed_room
 from rotation.bed_state import BedState, bed_state
-from rotation.dropped import pen_droppings
 from rotation.facts import bed_facts
 from rotation.ground import BedFacts, place_number, stretches
 from rotation.ground_days import BedGround, Closed, Visit
-from rotation.kept_forecasts import forecasts_of
 from rotation.models import Closure, PinnedStay, Plan, PlannedStay, Stay
 from rotation.spans import pin_of
+from rotation.stays_dropped import droppings_by_bed
 
 
 @dataclass(frozen=True)
@@ -242,24 +240,6 @@ def _by_bed(rows: Iterable[Stay | PlannedStay]) -> dict[int | None, list[Stay | 
 
 
 def _droppings(stays: Iterable[Stay], garden: Garden, on: date) -> dict[int, list[Dropping]]:
-    """Return what each stay on a bed has left there up to a day, counted on its last day.
-
-    As carefully as the garden plans: what may have been dropped takes room.
-    """
-    stays = [stay for stay in stays if stay.bed_id and stay.first_day < on]
-    batches = {stay.batch_id: stay.batch for stay in stays}
-    prefetch_related_objects(list(batches.values()), "shares")
-    load_log(list(batches.values()))
-    forecasts = forecasts_of(batches.values(), on)
-    pens = {
-        (batch_id, pen_id): pen_droppings(
-            batches[batch_id], pen_id, forecasts[batch_id], on, garden.nitrogen_quantile
-        )
-        for batch_id, pen_id in {(stay.batch_id, stay.pen_id) for stay in stays}
-    }
-    by_bed = defaultdict(list)
-    for stay in stays:
-        end_day = min(stay.end_day or on, on)
-        dropped_g = pens[stay.batch_id, stay.pen_id].between(stay.first_day, end_day)
-        by_bed[stay.bed_id].append(Dropping(end_day - timedelta(days=1), dropped_g))
-    return by_bed
+    """Return what was dropped as carefully as the garden plans: what may have been dropped takes room."""
+    on_beds = [stay for stay in stays if stay.bed_id and stay.first_day < on]
+    return droppings_by_bed(on_beds, garden, on, garden.nitrogen_quantile)

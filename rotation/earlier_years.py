@@ -4,20 +4,17 @@ That changes with the day and hardly with anything else, so it is kept for the d
 how many such stays there are. A record of a batch that old which is changed today counts from tomorrow.
 """
 
-from collections import defaultdict
 from collections.abc import Mapping
 from datetime import date, timedelta
 
 from django.core.cache import cache as kept
-from django.db.models import Count, IntegerField, QuerySet, Subquery, prefetch_related_objects
+from django.db.models import Count, IntegerField, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
 from garden.models import Bed, Garden
-from garden.nutrients import YEAR_DAYS, Dropping, carried_over_g
-from rotation.batch_log import load_log
-from rotation.dropped import pen_droppings
-from rotation.kept_forecasts import forecasts_of
+from garden.nutrients import YEAR_DAYS, carried_over_g
 from rotation.models import Stay
+from rotation.stays_dropped import droppings_by_bed
 
 YEARS = 3
 """Years for which droppings feed crops, the first included."""
@@ -63,30 +60,10 @@ def earlier_release_g(garden: Garden, on: date, stays: int) -> Mapping[int, floa
     key = f"earlier-years-{garden.pk}-{on}-{stays}-{policy.kept_share:.3f}"
     found = kept.get(key)
     if found is None:
+        stays_then = old_stays(garden, on).select_related("batch")
         found = {
             bed_id: carried_over_g(dropped, on, policy)
-            for bed_id, dropped in _dropped(garden, on).items()
+            for bed_id, dropped in droppings_by_bed(stays_then, garden, on, LIKELY).items()
         }
         kept.set(key, found, KEPT_SECONDS)
     return found
-
-
-def _dropped(garden: Garden, on: date) -> Mapping[int, list[Dropping]]:
-    stays = list(old_stays(garden, on).select_related("batch"))
-    batches = {stay.batch_id: stay.batch for stay in stays}
-    for batch in batches.values():
-        batch.garden = garden
-    prefetch_related_objects(list(batches.values()), "shares")
-    load_log(list(batches.values()))
-    forecasts = forecasts_of(batches.values(), on)
-    pens = {
-        (batch_id, pen_id): pen_droppings(
-            batches[batch_id], pen_id, forecasts[batch_id], on, LIKELY
-        )
-        for batch_id, pen_id in {(stay.batch_id, stay.pen_id) for stay in stays}
-    }
-    by_bed = defaultdict(list)
-    for stay in stays:
-        dropped_g = pens[stay.batch_id, stay.pen_id].between(stay.first_day, stay.end_day)
-        by_bed[stay.bed_id].append(Dropping(stay.end_day - timedelta(days=1), dropped_g))
-    return by_bed

@@ -4,16 +4,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import Max, prefetch_related_objects
+from django.db.models import Max
 
 from flocks.excretion_methods import CARBON_IN_DROPPINGS, LITRES_PER_SOLIDS_KG, excretion_of
 from flocks.forecasting import diet_of
 from garden.models import Bed, Garden, HeapInput
 from garden.npk import NOTHING, Npk
-from rotation.batch_log import load_log
 from rotation.dropped import stay_dropped
-from rotation.kept_forecasts import forecasts_of
 from rotation.models import Stay
+from rotation.stays_dropped import batches_of
 
 LONGEST_BACK_DAYS = 120
 """How far back droppings are offered for a heap [days]: older ones have long been lifted. Our choice."""
@@ -44,7 +43,8 @@ def off_bed_droppings(garden: Garden, on: date) -> Lifted:
     put_on = HeapInput.objects.of(garden).aggregate(until=Max("days_until"))["until"]
     since = max(filter(None, [put_on, on - timedelta(days=LONGEST_BACK_DAYS)]))
     stays = Stay.objects.of(garden).filter(bed=None)
-    return _dropped(stays.touching(since).begun(on).select_related("pen", "batch"), since, on)
+    stays = stays.touching(since).begun(on).select_related("pen", "batch")
+    return _dropped(stays, garden, since, on)
 
 
 def bed_droppings(bed: Bed, garden: Garden, on: date) -> Lifted:
@@ -52,15 +52,13 @@ def bed_droppings(bed: Bed, garden: Garden, on: date) -> Lifted:
     lifted = bed.lifted.filter(on__lte=on).aggregate(last=Max("on"))["last"]
     since = max(filter(None, [lifted, on - timedelta(days=LONGEST_BACK_DAYS)]))
     stays = Stay.objects.of(garden).filter(bed=bed)
-    return _dropped(stays.touching(since).begun(on).select_related("pen", "batch"), since, on)
+    stays = stays.touching(since).begun(on).select_related("pen", "batch")
+    return _dropped(stays, garden, since, on)
 
 
-def _dropped(stays: Iterable[Stay], since: date, on: date) -> Lifted:
+def _dropped(stays: Iterable[Stay], garden: Garden, since: date, on: date) -> Lifted:
     stays = list(stays)
-    batches = {stay.batch_id: stay.batch for stay in stays}
-    prefetch_related_objects(list(batches.values()), "shares")
-    load_log(list(batches.values()))
-    forecasts = forecasts_of(batches.values(), on)
+    batches, forecasts = batches_of(stays, garden, on)
     nutrients, dry_matter_g, pen_days, last_day = NOTHING, 0.0, 0, None
     for stay in stays:
         batch = batches[stay.batch_id]
