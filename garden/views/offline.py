@@ -78,5 +78,10 @@ def offline(request: HttpRequest) -> HttpResponse:
 @never_cache
 @require_GET
 def outbox_token(request: HttpRequest) -> JsonResponse:
-    """Tell a page who is signed in now, nobody being null, with a token that its posts may use."""
+    """Tell a page who is signed in now, with a token that its posts may use; nobody is null.
+
+    Nobody gets no token: making one sets a cookie, which would overtake that of a sign-in form being filled in.
+    """
+    if not request.user.is_authenticated:
+        return JsonResponse({"user": None, "token": None})
     return JsonResponse({"user": request.user.pk, "token": get_token(request)})

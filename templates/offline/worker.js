@@ -14,7 +14,7 @@ const FIRST = [NO_SIGNAL, {% for address in files %}"{{ address|escapejs }}"{% i
 
 self.addEventListener("install", (event) => event.waitUntil((async () => {
   const store = await caches.open(FILES);
-  await store.addAll(FIRST.map((address) => new Request(address, { cache: "reload" })));
+  await store.addAll(FIRST.map((address) => new Request(address, { cache: "reload", credentials: "omit" })));
   await self.skipWaiting();
 })()));
 

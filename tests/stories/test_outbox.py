@@ -162,7 +162,9 @@ def test_a_tick_of_yesterday_counts_for_yesterday(morning: Morning, helper):
 
 def test_the_token_tells_who_is_signed_in_and_is_good_for_a_post(helper, batch):
     strict = Client(enforce_csrf_checks=True)
-    assert strict.get(reverse("outbox_token")).json()["user"] is None
+    nobody = strict.get(reverse("outbox_token"))
+    assert nobody.json() == {"user": None, "token": None}
+    assert not nobody.cookies, "a new cookie would overtake the sign-in form that is open"
     strict.force_login(helper.user)
     told = strict.get(reverse("outbox_token"))
     assert told.json()["user"] == helper.user.pk
