@@ -239,9 +239,10 @@
     const home = navigator.serviceWorker;
     if (!home || !panel.dataset.worker) return;
     home.addEventListener("message", (event) => { if (event.data === "outbox") show(); });
-    const first = !home.controller;
     await home.register(panel.dataset.worker);
-    if (!first || !me) return;
+    // A page that came past the worker is not kept yet, though the worker may have claimed it since.
+    const past = performance.getEntriesByType("navigation")[0]?.workerStart === 0;
+    if (!past || !me) return;
     const here = [...document.querySelectorAll("link[rel=stylesheet], script[src]")].map((each) => each.href ?? each.src);
     const today = document.querySelector(".places a")?.href;
     (await home.ready).active.postMessage({ keep: [...new Set([location.href, today, ...here].filter(Boolean))] });

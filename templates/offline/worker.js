@@ -35,7 +35,7 @@ const file = async (request) => {
   return answer;
 };
 
-const keep = async (address, answer) => {
+const keepOne = async (address, answer) => {
   const whose = answer.headers.get("Page-Of");
   if (!answer.ok || !whose) return;
   let pages = await caches.open(PAGES);
@@ -53,6 +53,9 @@ const keep = async (address, answer) => {
   const kept = (await pages.keys()).filter((request) => new URL(request.url).pathname !== WHOSE);
   await Promise.all(kept.slice(0, -MOST_PAGES).map((request) => pages.delete(request)));
 };
+
+// One after the other: a second page must not empty the store that the first has just begun for its person.
+const keep = (address, answer) => navigator.locks.request("pages", () => keepOne(address, answer));
 
 const ago = (minutes) => {
   if (minutes < 1) return "less than a minute ago";
