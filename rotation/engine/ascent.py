@@ -13,14 +13,20 @@ from rotation.engine.duals import Duals
 from rotation.engine.grid import Grid
 from rotation.engine.prices import PARTS, crowding
 
-FIRST_STEP, LEAST_STEP = 1.0, 0.02
+FIRST_STEP, LEAST_STEP = 0.3, 0.02
 """Share of the way to the best plan's cost that a step aims at, at first and in the end (a choice)."""
 
-PATIENCE = 8
+PATIENCE = 6
 """Steps without a better bound after which they are halved (a choice)."""
 
-INERTIA = 0.4
+INERTIA = 0.9
 """Weight of the last direction in the next (a choice)."""
+
+SCALES = (1.0, 20.0, 20.0, 20.0)
+"""How far a step goes in the prices of days, of windows' and spots' rooms and of lost earnings (a choice).
+
+A stay with its rest pays for some forty days at once and for one room: days alone would lead the way.
+"""
 
 LEAST_GAIN = 1e-3
 """Share of the bound by which it must grow to count as better."""
@@ -73,10 +79,15 @@ class Ascent:
                 slope + INERTIA * last for slope, last in zip(slopes, self._direction, strict=True)
             ]
         self._direction = slopes
-        size = sum(float((slope**2).sum()) for slope in slopes)
+        size = sum(
+            scale * float((slope**2).sum()) for scale, slope in zip(SCALES, slopes, strict=True)
+        )
         if size > 0:
             step = self.step_share * max(upper - value, 1e-6 * abs(upper)) / size
-            moved = [np.maximum(p + step * s, 0.0) for p, s in zip(prices, slopes, strict=True)]
+            moved = [
+                np.maximum(price + step * scale * slope, 0.0)
+                for scale, price, slope in zip(SCALES, prices, slopes, strict=True)
+            ]
             self.duals = self._as_duals(moved)
 
     def _as_prices(self, duals: Duals) -> list[np.ndarray]:

@@ -4,8 +4,9 @@ PURE. A *leg* is a stay without its run's name; a *route* is all legs of one run
 days of the run that no leg covers are off-bed.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property, partial
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -13,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rotation.engine.grid import ROOM_SLACK_G, Floats, Grid, Ints
+from rotation.engine.neighbourhoods import Neighbourhoods
 from rotation.engine.problem import Run
 
 Flags = NDArray[np.bool_]
@@ -49,6 +51,8 @@ class Choices:
     """Number of the window open by day and place; 0 where none is, and there `base` is inf."""
     carry: Floats
     """Cost of carrying between places."""
+    neighbourhoods: Neighbourhoods
+    """The places parted by it."""
     move: float
 
     @property
@@ -104,10 +108,11 @@ class Choices:
 
 def choices_of(grid: Grid) -> list[Choices]:
     """Return the choices of every run of the grid's problem."""
-    return [_choices(grid, number) for number in range(len(grid.problem.runs))]
+    everywhere = cache(partial(Neighbourhoods.of, grid.carry))
+    return [_choices(grid, number, everywhere) for number in range(len(grid.problem.runs))]
 
 
-def _choices(grid: Grid, number: int) -> Choices:
+def _choices(grid: Grid, number: int, everywhere: Callable[[], Neighbourhoods]) -> Choices:
     run, costs = grid.problem.runs[number], grid.problem.costs
     spots = np.array([grid.number_of[spot] for spot in run.spots], dtype=np.int64)
     starts, ends = _stay_days(grid, run)
@@ -122,7 +127,11 @@ def _choices(grid: Grid, number: int) -> Choices:
         fees[0, :, run.spots.index(run.starts_on)] -= costs.move
     open_stays = _open_by_rules(grid, run, spots, nitrogen_g)
     _hold_to_pins(grid, number, open_stays, off)
-    carry = grid.carry if len(spots) == grid.spot_count else grid.carry[np.ix_(spots, spots)]
+    if np.array_equal(spots, np.arange(grid.spot_count)):  # one table for all such runs
+        carry, neighbourhoods = grid.carry, everywhere()
+    else:
+        carry = np.ascontiguousarray(grid.carry[np.ix_(spots, spots)])
+        neighbourhoods = Neighbourhoods.of(carry)
     return Choices(
         number=number,
         first_day=run.first_day,
@@ -132,7 +141,8 @@ def _choices(grid: Grid, number: int) -> Choices:
         off=off,
         nitrogen_g=np.ascontiguousarray(nitrogen_g),
         window=np.ascontiguousarray(np.maximum(window, 0)),
-        carry=np.ascontiguousarray(carry),
+        carry=carry,
+        neighbourhoods=neighbourhoods,
         move=costs.move,
     )
 

@@ -12,6 +12,7 @@ any of it may be over.
 """
 
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -56,6 +57,17 @@ def memory_actions(days: int, rest: int) -> Ints:
     return action
 
 
+class Onward(NamedTuple):
+    """What is cheapest from each day on by place just left; off the beds is the last place."""
+
+    to_go: Floats
+    """What it costs."""
+    enters: Ints
+    """Where the pen goes, `NONE` being off the beds for a day."""
+    lasts: Ints
+    """For how long [days]."""
+
+
 class Programme:
     """The programme of one run, with what it has learnt."""
 
@@ -78,17 +90,45 @@ class Programme:
         again. At `limit`, the cost of some lawful route, the programme need not look for dearer ones.
         """
         run = self.run
+        onward = self._onward(price)
+        if not self._known:
+            # nothing to remember yet: what the pen would do from day to day is the answer
+            route = self._followed(onward)
+            if not lessons or too_close(route, self.rest) is None or not self._learn(route):
+                return float(onward.to_go[0, self._places]), route
+            lessons -= 1
         lasts = open_lengths(price, run.off)
-        if limit < np.inf:
-            to_go = costs_to_go(price, run.off, run.carry, run.move, self.rest)
-        else:
-            to_go = np.zeros((run.days + 1, self._places + 1))
         limit += ROUNDING * (1.0 + abs(limit))
         while True:
-            cost, route = self._solved(price, lasts, to_go, limit)
+            cost, route = self._solved(price, lasts, onward.to_go, limit)
             if not lessons or too_close(route, self.rest) is None or not self._learn(route):
                 return cost, route
             lessons -= 1
+
+    def _onward(self, price: Floats) -> Onward:
+        run, parted = self.run, self.run.neighbourhoods
+        found = costs_to_go(
+            price,
+            run.off,
+            run.carry,
+            parted.near,
+            parted.order,
+            parted.begins,
+            run.move,
+            self.rest,
+        )
+        return Onward(*found)
+
+    def _followed(self, onward: Onward) -> Route:
+        """Return the route of a pen that goes on as costs least and remembers only the place just left."""
+        run, day, left, legs = self.run, 0, self._places, []
+        while day < run.days:
+            place, days = int(onward.enters[day, left]), int(onward.lasts[day, left])
+            if place != NONE:
+                began = run.first_day + day
+                legs.append(Leg(int(run.spots[place]), began, began + days))
+            day, left = day + days, place if place != NONE else self._places
+        return tuple(legs)
 
     def _solved(
         self, price: Floats, lasts: Ints, to_go: Floats, limit: float

@@ -5,11 +5,13 @@ from itertools import combinations_with_replacement, pairwise
 import numpy as np
 import pytest
 
+from rotation.engine.kernels import NONE
 from rotation.engine.kernels.beam import beam
 from rotation.engine.kernels.levels import level_sets
 from rotation.engine.kernels.prices import crowded, open_lengths, price_stays, shut_taken
 from rotation.engine.kernels.sweep import DROP, LABEL, SHIFT, dominates, sweep
 from rotation.engine.kernels.to_go import costs_to_go
+from rotation.engine.neighbourhoods import Neighbourhoods
 from rotation.engine.programme import memory_actions
 
 DAYS, LONGEST, PLACES, REST, MOVE = 6, 3, 3, 2, 1.0
@@ -39,6 +41,19 @@ class Tiny:
     @property
     def lasts(self):
         return open_lengths(self.price, self.off)
+
+    def onward(self, rest):
+        """Return what is cheapest from each day on, its costs first."""
+        near = Neighbourhoods.of(self.carry)
+        return costs_to_go(
+            self.price, self.off, self.carry, near.near, near.order, near.begins, MOVE, rest
+        )
+
+    def left_on(self, day):
+        """Return the places that some stay leaves on a day."""
+        lasts = range(1, min(LONGEST, day) + 1)
+        left = [np.flatnonzero(self.price[day - days, days - 1] < np.inf) for days in lasts]
+        return {int(place) for places in left for place in places}
 
     def cost(self, route, before=PLACES):
         """Return what a route of (day, days, place) costs; off the beds is the last place."""
@@ -146,9 +161,9 @@ def test_a_stay_is_shut_when_others_cover_its_days_or_rest_or_left_it_no_room(se
 @pytest.mark.parametrize("rest", [0, REST])
 def test_costs_to_go_forget_all_but_the_place_just_left(seed, rest):
     tiny = Tiny(seed)
-    to_go = costs_to_go(tiny.price, tiny.off, tiny.carry, MOVE, rest)
+    to_go, _, _ = tiny.onward(rest)
     for day in range(DAYS + 1):
-        for left in range(PLACES + 1):
+        for left in [*tiny.left_on(day), PLACES]:
             allowed = (
                 route
                 for route in tiny.routes(day)
@@ -156,6 +171,33 @@ def test_costs_to_go_forget_all_but_the_place_just_left(seed, rest):
             )
             least = min(tiny.cost(route, left) for route in allowed)
             assert to_go[day, left] == pytest.approx(least)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_where_the_pen_goes_costs_what_is_said(seed):
+    tiny = Tiny(seed)
+    to_go, enters, lasts = tiny.onward(REST)
+    route, day, left = [], 0, PLACES
+    while day < DAYS:
+        place = PLACES if enters[day, left] == NONE else enters[day, left]
+        route.append((day, lasts[day, left], place))
+        day, left = day + lasts[day, left], place
+    assert tiny.cost(route) == pytest.approx(to_go[0, PLACES])
+
+
+@pytest.mark.parametrize("places", [0, 1, 2, 50])
+def test_every_place_lies_in_one_neighbourhood_and_none_is_nearer_than_the_nearest(places):
+    random = np.random.default_rng(places)
+    x_m = random.integers(0, 6, places)  # some lie where others do
+    carry = np.abs(x_m[:, None] - x_m[None, :]).astype(float)
+    parted = Neighbourhoods.of(carry)
+    assert sorted(parted.order) == list(range(places))
+    for number, (begin, end) in enumerate(pairwise(parted.begins)):
+        assert begin < end
+        inside = carry[:, parted.order[begin:end]]
+        assert (parted.near[:, number] == inside.min(axis=1)).all()
+    assert len(parted.begins) == parted.near.shape[1] + 1
+    assert parted.begins[-1] == places
 
 
 def returns_at_once(places):
@@ -178,7 +220,7 @@ def test_a_pen_that_remembers_every_place_takes_the_cheapest_lawful_route(seed, 
     tiny, rest = Tiny(seed), DAYS
     best = min((route for route in tiny.routes() if is_rested(route, rest)), key=tiny.cost)
     every, bit = np.full(PLACES + 1, 7, dtype=np.uint64), np.array([1, 2, 4, 0], dtype=np.uint64)
-    to_go = costs_to_go(tiny.price, tiny.off, tiny.carry, MOVE, rest)
+    to_go, _, _ = tiny.onward(rest)
     last, labels = sweep(
         tiny.price, tiny.lasts, tiny.off, tiny.carry, MOVE, rest, bit, every,
         memory_actions(DAYS, rest), to_go, np.inf if limit == "none" else tiny.cost(best) + 1e-9,
@@ -214,7 +256,7 @@ def test_a_pen_takes_the_cheapest_route_that_its_memory_allows(seed, rest):
     last, labels = sweep(
         tiny.price, tiny.lasts, tiny.off, tiny.carry, MOVE, rest,
         np.array([1, 2, 4, 0], dtype=np.uint64), (flags @ [1, 2, 4]).astype(np.uint64), actions,
-        costs_to_go(tiny.price, tiny.off, tiny.carry, MOVE, rest), np.inf,
+        tiny.onward(rest)[0], np.inf,
     )  # fmt: skip
     allowed = [route for route in tiny.routes() if is_allowed(route, remembered, actions)]
     assert labels["cost"][last] == pytest.approx(min(map(tiny.cost, allowed)))

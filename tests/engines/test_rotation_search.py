@@ -68,6 +68,14 @@ def test_of_two_budgets_the_first_that_is_spent_ends_the_search(seconds, rounds)
     assert solution.status == "feasible"
 
 
+def test_it_does_not_matter_in_which_order_a_run_names_its_spots():
+    asked = garden("S", 1)
+    turned = tuple(replace(run, spots=run.spots[::-1]) for run in asked.runs)
+    one, other = solve(asked, rounds=400), solve(replace(asked, runs=turned), rounds=400)
+    assert one.status == other.status == "optimal"
+    assert one.cost == pytest.approx(other.cost)
+
+
 def test_no_round_at_all_gives_a_plan():
     solution = solve(garden("S"), rounds=0)
     assert solution.lower_bound <= solution.cost

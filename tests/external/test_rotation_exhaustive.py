@@ -34,7 +34,7 @@ A known weakness and no aim: of about 1500 such problems it missed 11, nearly al
 8 % in single draws of 80. It never called such a plan optimal. Where no run can come back it missed none.
 """
 
-BUDGETS = (0, 1, 2, 5, 20)
+BUDGETS = (0, 2, 9)
 
 
 def some(examples):
@@ -121,23 +121,23 @@ def assert_best(problems, examples):
 
 
 def test_no_plan_is_cheaper_and_every_bound_is_true():
-    assert_best(tiny.mixed(), examples=300)
+    assert_best(tiny.mixed(), examples=200)
 
 
 def test_a_run_that_comes_back_to_a_spot_after_its_rest():
-    assert_best(tiny.returning(), examples=60)
+    assert_best(tiny.returning(), examples=45)
 
 
 def test_three_runs_that_want_the_same_spots():
-    assert_best(tiny.crowded(), examples=60)
+    assert_best(tiny.crowded(), examples=45)
 
 
 def test_rooms_that_are_filled_to_the_brim():
-    assert_best(tiny.brimming(), examples=80)
+    assert_best(tiny.brimming(), examples=50)
 
 
 def test_plans_of_one_cost_and_birds_that_drop_nothing():
-    assert_best(tiny.even(), examples=60)
+    assert_best(tiny.even(), examples=45)
 
 
 def test_pens_that_stand_already_and_plans_that_were_told():
