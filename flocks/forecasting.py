@@ -127,6 +127,7 @@ def forecast_of(
     feed_records: Sequence[FeedRecord] | None = None,
     losses: Sequence[Loss] | None = None,
     last_age: int | None = None,
+    is_over: bool = False,
 ) -> BatchForecast:
     """Forecast a batch from what was logged up to a day.
 
@@ -141,18 +142,22 @@ def forecast_of(
     last_age : int, optional
         Age the forecast covers [day]; 14 days past processing, or past `on`, unless given. At
         least 56 and at most 150.
+    is_over : bool, default False
+        Whether the birds are gone by then. No days to come are looked at, nor the target's, which spares a
+        third of the work.
     """
     weighed = list(batch.weighing_set.all()) if weighings is None else weighings
     fed = list(batch.feedrecord_set.all()) if feed_records is None else feed_records
     gone = departures(batch, losses)
     reach = max(batch.age_days(batch.processing_on), batch.age_days(on)) + DAYS_BEYOND
+    reach = batch.age_days(on) if is_over else reach
     strain = strain_for(batch)
     rest = rest_of_flock(batch, on, strain.bird_cv)
     whole = _forecast(
         strain,
         diet_of(batch.strain),
         batch.hatch_on,
-        target_g=batch.target_g / rest.share,
+        target_g=None if is_over else batch.target_g / rest.share,
         weighings=tuple(engine_weighing(batch, row, rest) for row in _known(batch, weighed, on)),
         feed_records=tuple(engine_feed_records(batch, _known(batch, fed, on), gone)),
         last_age=last_age or reach,
@@ -210,7 +215,7 @@ def _forecast(
     diet: tuple[DietPhase, ...],
     hatch_on: date,
     *,
-    target_g: float,
+    target_g: float | None,
     last_age: int,
     weighings: tuple[measured.Weighing, ...] = (),
     feed_records: tuple[measured.FeedRecord, ...] = (),
@@ -253,7 +258,10 @@ def _season_paths() -> NDArray[np.intp]:
     return np.random.default_rng(SEASONS_SEED).choice(PATHS, SEASONS, replace=False)
 
 
-def _ready_dates(hatch_on: date, age: growth.TargetAge) -> ReadyDates:
+def _ready_dates(hatch_on: date, age: growth.TargetAge | None) -> ReadyDates:
+    if age is None:
+        return ReadyDates(None, None, None)
+
     def day(age_days: float | None) -> date | None:
         return None if age_days is None else hatch_on + timedelta(days=ceil(age_days))
 

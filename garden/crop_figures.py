@@ -1,6 +1,8 @@
 """What is reckoned with for a crop: the garden's own figures, else the reference table's, and whose each is."""
 
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from types import SimpleNamespace
 
 from garden.crop_text import (
     content_words,
@@ -35,7 +37,7 @@ class CropFigures:
     fixed_source: str
     spacing_mm: float | None
 
-    @property
+    @cached_property
     def removal_kg_ha(self) -> Npk:
         """What a usual harvest takes from a hectare [kg/ha, held in the fields of grams]."""
         return self.content * (self.yield_kg_m2 * 10)
@@ -48,7 +50,20 @@ def reference_of(crop: Crop) -> CropReference | None:
 
 def figures_of(crop: Crop) -> CropFigures:
     """Return what to reckon with for a crop; a figure nobody has is 0, which takes and needs nothing."""
-    row = reference_of(crop)
+    return _figures(crop.reference, *(getattr(crop, name) for name in _OWN_FIGURES))
+
+
+_OWN_FIGURES = (
+    *("nitrogen_kg_ha", "phosphorus_kg_ha", "potassium_kg_ha"),
+    *("nitrogen_g_kg", "phosphorus_g_kg", "potassium_g_kg"),
+    *("yield_kg_m2", "fixed_kg_ha", "spacing_mm"),
+)
+
+
+@lru_cache(maxsize=1024)  # a page of many beds asks for each of its plantings
+def _figures(reference: str, *own: float | None) -> CropFigures:
+    crop = SimpleNamespace(**dict(zip(_OWN_FIGURES, own, strict=True)))
+    row = crop_table().get(reference)
     known = row.content if row else Npk()
     content = Npk(
         *(

@@ -4,14 +4,13 @@ PURE. Rows hold kg/ha, kg/m² and g/kg; a garden in the United States reads poun
 square foot and in a hundred pounds.
 """
 
+from garden.crop_units import LOADS_KG_HA
 from garden.npk import Npk
-from garden.unit_sizes import POUND_G, SQUARE_FOOT_M2
+from garden.unit_sizes import POUND_PER_SQUARE_FOOT_KG_M2, SQUARE_FOOT_M2
 from garden.units import PEN_LENGTH, System
 
-KG_HA_PER_LB_1000_FT2 = float(POUND_G / SQUARE_FOOT_M2 / 100)
-"""One pound on 1,000 sq ft as a load [kg/ha]. Derived; 48.8."""
-KG_M2_PER_LB_FT2 = float(POUND_G / 1000 / SQUARE_FOOT_M2)
-"""One pound on a square foot [kg/m²]. Derived; 4.88."""
+KG_HA_PER_LB_1000_FT2 = float(LOADS_KG_HA[-1].size)
+KG_M2_PER_LB_FT2 = float(POUND_PER_SQUARE_FOOT_KG_M2)
 
 
 def load_words(kg_ha: float, system: System) -> str:

@@ -183,6 +183,15 @@ class GardenForm:
             if getattr(field, "empty_label", None) == DJANGOS_EMPTY_LABEL:
                 field.empty_label = "Choose one" if field.required else "None"
 
+    def clean(self) -> dict[str, Any]:
+        """Keep a quantity that nobody changed as it is stored, not as it was rounded to be shown."""
+        cleaned = super().clean()
+        for name in cleaned.keys() - {*self.changed_data}:
+            stored = self.get_initial_for_field(self.fields[name], name)
+            if isinstance(self.fields[name], QuantityField) and isinstance(stored, int | float):
+                cleaned[name] = stored
+        return cleaned
+
 
 def quantity(model_field: Any, measure: Measure, **kwargs: Any) -> QuantityField:
     """Return a `QuantityField` with the label, help and limits of a model's field."""

@@ -5,7 +5,8 @@ from typing import Any
 
 from django import forms
 
-from garden.forms import GardenForm, MonthDayField, NumberField, PlaceField, quantity
+from garden.crop_units import LOAD
+from garden.forms import GardenForm, MonthDayField, PlaceField, quantity
 from garden.harvest_standards import RULES, WORDS
 from garden.models import Garden
 from garden.time_zones import time_zone_choices
@@ -49,7 +50,7 @@ HELP = {
     "first_frost": "Such as 25 October. Take both from your weather service or from your own notes.",
     "nitrogen_policy": "A limit per year counts all that the birds drop. What the next crop can use "
     "counts only the part that plants can take up.",
-    "annual_limit_kg_ha": "170 is the limit for manure, droppings of grazing "
+    "annual_limit_kg_ha": "170 kg/ha is the limit for manure, droppings of grazing "
     "animals included, in Council Directive 91/676/EEC, Annex III. It is 17 g on each square metre, "
     "or 3.5 lb on 1,000 sq ft.",
     "soil_nitrogen_kg_ha": "Taken off what the next crop needs. Use a soil "
@@ -78,8 +79,6 @@ UNITS = {
     "harvest_days_touches": "days",
     "harvest_days_clear": "days",
     "harvest_days_cooked": "days",
-    "annual_limit_kg_ha": "kg/ha",
-    "soil_nitrogen_kg_ha": "kg/ha",
     "rest_days": "days",
     "min_stay_days": "days",
     "max_stay_days": "days",
@@ -135,7 +134,12 @@ class SettingsForm(GardenForm, forms.ModelForm):
     feed_bag_kg = quantity(
         Garden._meta.get_field("feed_bag_kg"), FEED_MASS, help_text=HELP["feed_bag_kg"]
     )
-
+    annual_limit_kg_ha = quantity(
+        Garden._meta.get_field("annual_limit_kg_ha"), LOAD, help_text=HELP["annual_limit_kg_ha"]
+    )
+    soil_nitrogen_kg_ha = quantity(
+        Garden._meta.get_field("soil_nitrogen_kg_ha"), LOAD, help_text=HELP["soil_nitrogen_kg_ha"]
+    )
     place = PlaceField(label="Where on the globe", required=False, help_text=HELP["place"])
     harvest_standard = forms.ChoiceField(
         label="Wait between birds and harvest",
@@ -158,7 +162,6 @@ class SettingsForm(GardenForm, forms.ModelForm):
         )
         labels = {"unit_system": "Units", "nitrogen_policy": "How much nitrogen a bed may get"}
         help_texts = HELP
-        field_classes = {"annual_limit_kg_ha": NumberField, "soil_nitrogen_kg_ha": NumberField}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -201,8 +201,13 @@ class HarvestForm(LineForm, forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        plantings = self.bed.plantings.select_related("crop").order_by("-starts_on")
+        today = self.garden.today()
+        begun = models.Q(starts_on__lte=today) | models.Q(pk=self.instance.planting_id)
+        plantings = self.bed.plantings.filter(begun).select_related("crop").order_by("-starts_on")
         self.fields["planting"].queryset = plantings
+        standing = [planting for planting in plantings if planting.ends_on > today]
+        if self.instance.pk is None and len(standing) == 1:
+            self.initial["planting"] = standing[0]
         self.safe_from: date | None = None
         if "why" in self.data:
             self._add_question()

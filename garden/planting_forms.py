@@ -6,10 +6,12 @@ from typing import Any
 from django import forms
 
 from garden.crop_figures import figures_of
-from garden.forms import DayField, GardenForm, NumberField
+from garden.crop_units import CONTENT, CROP_YIELD, LOAD, SPACING
+from garden.forms import DayField, GardenForm, QuantityField, quantity
 from garden.models import Bed, Crop, Garden, Planting
 from garden.names import NameOnce
 from garden.npk import Element
+from garden.units import Measure
 
 YEARS_BACK, YEARS_AHEAD = 30, 10
 """How far from today a crop's days may lie: asparagus is old, and no plan looks further. Our choice."""
@@ -17,21 +19,35 @@ YEARS_BACK, YEARS_AHEAD = 30, 10
 OWN_FIGURE = "this garden's own figure"
 
 
-FROM_TABLE = {
-    "phosphorus_kg_ha": "Phosphorus it needs (kg of P per hectare)",
-    "potassium_kg_ha": "Potassium it needs (kg of K per hectare)",
-    "nitrogen_g_kg": "Nitrogen in a kilogram picked (g)",
-    "phosphorus_g_kg": "Phosphorus in a kilogram picked (g)",
-    "potassium_g_kg": "Potassium in a kilogram picked (g)",
-    "yield_kg_m2": "Usual harvest (kg on a square metre)",
-    "fixed_kg_ha": "Nitrogen a legume leaves in the bed (kg per hectare)",
-    "spacing_mm": "From plant to plant (mm)",
-}
-"""Figures that a blank takes from the reference table, with their labels."""
+FROM_TABLE = (
+    *("phosphorus_kg_ha", "potassium_kg_ha", "nitrogen_g_kg", "phosphorus_g_kg", "potassium_g_kg"),
+    *("yield_kg_m2", "fixed_kg_ha", "spacing_mm"),
+)
+"""Figures that a blank takes from the reference table."""
+
+
+def _figure(name: str, label: str, measure: Measure, help_text: str = "") -> QuantityField:
+    return quantity(Crop._meta.get_field(name), measure, label=label, help_text=help_text)
 
 
 class CropForm(NameOnce, GardenForm, forms.ModelForm):
     """A crop as this garden grows it."""
+
+    nitrogen_kg_ha = _figure(
+        "nitrogen_kg_ha",
+        "Nitrogen it needs",
+        LOAD,
+        "100 kg/ha is 10 g on each square metre, or 2 lb on 1,000 sq ft. "
+        "0 for one that needs none, as beans do: what birds leave is then of no use to it.",
+    )
+    phosphorus_kg_ha = _figure("phosphorus_kg_ha", "Phosphorus it needs", LOAD)
+    potassium_kg_ha = _figure("potassium_kg_ha", "Potassium it needs", LOAD)
+    nitrogen_g_kg = _figure("nitrogen_g_kg", "Nitrogen in what is picked", CONTENT)
+    phosphorus_g_kg = _figure("phosphorus_g_kg", "Phosphorus in what is picked", CONTENT)
+    potassium_g_kg = _figure("potassium_g_kg", "Potassium in what is picked", CONTENT)
+    yield_kg_m2 = _figure("yield_kg_m2", "Usual harvest", CROP_YIELD)
+    fixed_kg_ha = _figure("fixed_kg_ha", "Nitrogen a legume leaves in the bed", LOAD)
+    spacing_mm = _figure("spacing_mm", "From plant to plant", SPACING)
 
     class Meta:
         model = Crop
@@ -39,17 +55,12 @@ class CropForm(NameOnce, GardenForm, forms.ModelForm):
             *("name", "family", "nitrogen_kg_ha", "contact", "days_to_harvest", "harvest_days"),
             *FROM_TABLE,
         )
-        field_classes = {"nitrogen_kg_ha": NumberField} | dict.fromkeys(FROM_TABLE, NumberField)
         labels = {
-            "nitrogen_kg_ha": "Nitrogen it needs (kg per hectare)",
             "contact": "The part you eat",
             "days_to_harvest": "Days to the first harvest, at the earliest",
             "harvest_days": "Days that picking goes on",
-            **FROM_TABLE,
         }
         help_texts = {
-            "nitrogen_kg_ha": "100 kg/ha is 10 g on each square metre, or 2 lb on 1,000 sq ft. "
-            "0 for one that needs none, as beans do: what birds leave is then of no use to it.",
             "contact": "Says how long birds must be gone before you pick. In doubt, it touches. "
             "What is cooked waits like what touches: the rule makes no exception.",
             "days_to_harvest": "From sowing, or from planting out where you plant young plants.",
@@ -60,9 +71,10 @@ class CropForm(NameOnce, GardenForm, forms.ModelForm):
         figures = figures_of(self.instance)
         content = {f"{name}_g_kg": figures.content.of(name) for name in Element}
         for name in FROM_TABLE:
+            field = self.fields[name]
             known = content[name] if name in content else getattr(figures, name)
             if known:
-                self.fields[name].help_text = f"Blank reckons with {known:.3g}."
+                field.help_text = f"Blank reckons with {field.measure.show(known, field.system)}."
 
     def save(self, commit: bool = True) -> Crop:
         """Save; a crop whose nitrogen was changed has the garden itself for that figure's source."""

@@ -24,6 +24,10 @@ _PART = re.compile(
     """.replace("WORD", r"(?: [^\d\s.,+-]* [a-z] 2 (?![\da-z]) | [^\d\s.,+-]+ ) \.?"),
     re.VERBOSE,
 )
+_ON_A_THOUSAND = re.compile(
+    r"\s*(?:/|per|on)\s*1[, ]?000\s*(?:sq\.? ?ft|ft2|sq\.? feet|square f(?:ee|oo)t)\.?(?![a-z])"
+)
+"""The one unit with a number in it: pounds on 1,000 sq ft."""
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])")
 
 
@@ -48,7 +52,7 @@ def figures(text: str) -> tuple[bool, list[tuple[Fraction, str | None]]]:
         If it is no such text (the message is empty: the caller knows what was asked for), or if a
         comma could mark thousands as well as decimals (the message says so).
     """
-    typed = text.translate(_LOOKALIKES).strip().lower()
+    typed = _ON_A_THOUSAND.sub("/k sq ft", text.translate(_LOOKALIKES).strip().lower())
     if found := _THOUSANDS.search(typed):
         whole, rest = found.groups()
         raise ValueError(

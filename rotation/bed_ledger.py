@@ -10,11 +10,13 @@ from flocks.forecasting import diet_of
 from flocks.models import Batch
 from garden.bed_lines import BedLine, bed_lines
 from garden.crop_figures import CropFigures, figures_of
+from garden.crop_text import yield_words
 from garden.ledger import EntryKind, LedgerEntry, LedgerLine, ledger
 from garden.models import Bed, Garden, Planting
 from garden.npk import Npk, NpkBand
 from garden.nutrients import YEAR_DAYS
 from garden.soil_tests import opening
+from garden.units import BED_LENGTH, FEED_MASS, System
 from rotation.bed_records import planned_stays
 from rotation.dropped import StayDropped, stay_dropped
 from rotation.models import PlannedStay, Stay
@@ -90,10 +92,10 @@ def bed_ledger(garden: Garden, bed: Bed, on: date, year: int) -> BedLedger:
     if end_day > on:
         birds += [stay for stay in planned_stays(garden, on) if stay.bed_id == bed.pk]
     entries = [
-        *([_opening(base, bed)] if base else []),
+        *([_opening(base, bed, garden.unit_system)] if base else []),
         *_droppings(birds, garden, on, end_day),
-        *_entered(lines, bed),
-        *_of_plantings(bed, lines, on),
+        *_entered(lines, bed, garden.unit_system),
+        *_of_plantings(bed, lines, on, garden.unit_system),
     ]
     kept = [entry for entry in entries if counted_from <= entry.day < end_day]
     return BedLedger(
@@ -115,14 +117,14 @@ def _base(lines: Iterable[BedLine], first_day: date) -> BedLine | None:
     return before[-1] if before else next(iter(tests), None)
 
 
-def _opening(test: BedLine, bed: Bed) -> LedgerEntry:
+def _opening(test: BedLine, bed: Bed, system: System) -> LedgerEntry:
     found = opening(test.first, test.second, test.third, area_m2=bed.area_m2, depth_mm=test.amount)
     return LedgerEntry(
         test.on,
         EntryKind.OPENING,
         "What the soil test found",
         NpkBand.exactly(found),
-        source=f"the soil test, to a depth of {test.amount / 10:.0f} cm",
+        source=f"the soil test, to a depth of {BED_LENGTH.show(test.amount, system)}",
         key=("soil_test_edit", test.pk),
     )
 
@@ -164,11 +166,11 @@ def _dropped_entry(
     )
 
 
-def _entered(lines: Iterable[BedLine], bed: Bed) -> Iterator[LedgerEntry]:
+def _entered(lines: Iterable[BedLine], bed: Bed, system: System) -> Iterator[LedgerEntry]:
     crops = {planting.crop_id: planting.crop for planting in bed.plantings.all()}
     for line in lines:
         if line.kind == "spread":
-            yield _spread_entry(line)
+            yield _spread_entry(line, system)
         elif line.kind == "heapinput":
             mass = NpkBand.exactly(Npk(line.first, line.second, line.third))
             source = "what lay there, less what had gone into the air"
@@ -178,10 +180,10 @@ def _entered(lines: Iterable[BedLine], bed: Bed) -> Iterator[LedgerEntry]:
             )
         elif line.kind == "harvestweight":
             figures = figures_of(crops[line.of]) if line.of in crops else None
-            yield _harvest_entry(line, figures)
+            yield _harvest_entry(line, figures, system)
 
 
-def _spread_entry(line: BedLine) -> LedgerEntry:
+def _spread_entry(line: BedLine, system: System) -> LedgerEntry:
     grams = Npk(line.first, line.second, line.third)
     from_heap = line.of is not None
     source = "the heap’s own log" if from_heap else "the figures typed in with it"
@@ -190,12 +192,12 @@ def _spread_entry(line: BedLine) -> LedgerEntry:
         SPREAD_KINDS[line.sort],
         line.name or line.sort.capitalize(),
         NpkBand.within(grams, SPREAD_DOUBT[line.sort]),
-        source=f"{line.amount:g} kg, by {source}",
+        source=f"{FEED_MASS.show(line.amount, system)}, by {source}",
         key=("heap", line.of) if from_heap else ("spread_edit", line.pk),
     )
 
 
-def _harvest_entry(line: BedLine, figures: CropFigures | None) -> LedgerEntry:
+def _harvest_entry(line: BedLine, figures: CropFigures | None, system: System) -> LedgerEntry:
     content = figures.content if figures else Npk()
     said = figures.content_source if figures else "no figures for this crop"
     return LedgerEntry(
@@ -203,12 +205,14 @@ def _harvest_entry(line: BedLine, figures: CropFigures | None) -> LedgerEntry:
         EntryKind.HARVEST,
         line.name,
         NpkBand.within(content * line.amount, HARVEST_DOUBT),
-        source=f"{line.amount:g} kg picked; {said}",
+        source=f"{FEED_MASS.show(line.amount, system)} picked; {said}",
         key=("harvest_edit", line.pk),
     )
 
 
-def _of_plantings(bed: Bed, lines: Iterable[BedLine], on: date) -> Iterator[LedgerEntry]:
+def _of_plantings(
+    bed: Bed, lines: Iterable[BedLine], on: date, system: System
+) -> Iterator[LedgerEntry]:
     """Yield what legumes leave, and the usual harvest of crops whose picking nobody weighed."""
     weighed = [line for line in lines if line.kind == "harvestweight"]
     plantings = list(bed.plantings.all())
@@ -220,7 +224,8 @@ def _of_plantings(bed: Bed, lines: Iterable[BedLine], on: date) -> Iterator[Ledg
         about = {"is_planned": is_planned, "key": ("planting_edit", planting.pk)}
         if not any(_is_of(line, planting) for line in weighed):
             taken = figures.content * (figures.yield_kg_m2 * area_m2)
-            source = f"a usual harvest, {figures.yield_kg_m2:g} kg/m², for none was weighed"
+            usual = yield_words(figures.yield_kg_m2, system)
+            source = f"a usual harvest, {usual}, for none was weighed"
             mass = NpkBand.within(taken, USUAL_HARVEST_DOUBT)
             yield LedgerEntry(
                 day, EntryKind.HARVEST, planting.crop.name, mass, source=source, **about

@@ -14,7 +14,7 @@ from garden.models import Bed, Garden
 from garden.nutrients import YEAR_DAYS, Dropping
 from rotation.bed_room import BedRoom, bed_room
 from rotation.bed_state import BedState, bed_state
-from rotation.facts import bed_facts
+from rotation.facts import bed_facts, beds_in_use
 from rotation.ground import BedFacts, place_number, stretches
 from rotation.ground_days import BedGround, Closed, Visit
 from rotation.models import Closure, PinnedStay, Plan, PlannedStay, Stay
@@ -117,12 +117,13 @@ class GardenRecords:
 
 
 def garden_records(garden: Garden, on: date) -> GardenRecords:
-    """Return every bed in use with its nitrogen: seven queries, however many beds and birds."""
-    stays = tuple(known_stays(garden, on))
+    """Return every bed in use with its nitrogen: eight queries, however many beds and birds."""
+    beds = beds_in_use(garden, on)
+    stays = _put_together(known_stays(garden, on), garden, beds)
     return records_of(
         garden,
         on,
-        beds=bed_facts(garden.beds.in_use(), garden, on),
+        beds=beds,
         stays=stays,
         planned=tuple(planned_stays(garden, on)),
         droppings=_droppings(stays, garden, on),
@@ -134,7 +135,7 @@ def ground_records(garden: Garden, on: date) -> GardenRecords:
     return records_of(
         garden,
         on,
-        beds=bed_facts(garden.beds.in_use(), garden, on),
+        beds=beds_in_use(garden, on),
         stays=tuple(known_stays(garden, on)),
         planned=tuple(planned_stays(garden, on)),
     )
@@ -196,6 +197,20 @@ def known_stays(garden: Garden, on: date) -> QuerySet[Stay]:
     """Return the stays that the pages of a day look back on, with pen, batch and bed."""
     since = on - timedelta(days=history_days(garden))
     return Stay.objects.of(garden).touching(since).begun(on).select_related("pen", "batch", "bed")
+
+
+def _put_together(
+    stays: QuerySet[Stay], garden: Garden, beds: Iterable[BedFacts]
+) -> tuple[Stay, ...]:
+    """Return stays that share one row for each bed and batch, where a join makes new ones for every stay."""
+    rows = tuple(stays.select_related(None).select_related("pen"))
+    known_beds = {known.bed.pk: known.bed for known in beds}
+    batches = garden.batches.in_bulk({stay.batch_id for stay in rows})
+    for stay in rows:
+        stay.batch = batches[stay.batch_id]
+        if stay.bed_id in known_beds:
+            stay.bed = known_beds[stay.bed_id]
+    return rows
 
 
 def planned_stays(garden: Garden, on: date) -> QuerySet[PlannedStay]:

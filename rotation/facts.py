@@ -12,6 +12,7 @@ from flocks.headcount import birds_by_pen
 from flocks.models import Batch
 from garden.bed_soil_rows import soil_of, with_soil
 from garden.models import Bed, Garden, Planting
+from garden.nutrients import YEAR_DAYS
 from pens.models import Pen
 from rotation.batch_log import load_log
 from rotation.dropped import careful_nitrogen_g
@@ -20,7 +21,7 @@ from rotation.ground import BedFacts, Occupied, Stretch
 from rotation.kept_forecasts import forecasts_of
 from rotation.models import PinnedStay, Stay
 
-HISTORY_DAYS = 365
+HISTORY_DAYS = YEAR_DAYS
 """How far back stays count: the annual limit looks at any 365 days."""
 OVERDUE_DAYS = 7
 """Days planned ahead for birds whose processing day has passed without being logged. Our choice."""
@@ -194,12 +195,24 @@ def _standing(stays: Sequence[Stay]) -> dict[int, Stay]:
 
 
 def _beds(garden: Garden, on: date) -> dict[int, BedFacts]:
-    return {known.bed.pk: known for known in bed_facts(garden.beds.in_use(), garden, on)}
+    return {known.bed.pk: known for known in beds_in_use(garden, on)}
 
 
-def bed_facts(beds: QuerySet[Bed], garden: Garden, on: date) -> list[BedFacts]:
+def beds_in_use(garden: Garden, on: date) -> list[BedFacts]:
+    """Return the beds in use as `bed_facts` does, without crops cleared more than a year ago.
+
+    Nothing that is asked of a day looks further back, and a garden of many years has many of them.
+    """
+    lately = Planting.objects.filter(ends_on__gt=on - timedelta(days=YEAR_DAYS))
+    return bed_facts(garden.beds.in_use(), garden, on, plantings=lately)
+
+
+def bed_facts(
+    beds: QuerySet[Bed], garden: Garden, on: date, *, plantings: QuerySet[Planting] | None = None
+) -> list[BedFacts]:
     """Return beds with their crops, closures and soil: three queries, and three more once a day."""
-    plantings = Prefetch("plantings", Planting.objects.select_related("crop"))
+    crops = Planting.objects.all() if plantings is None else plantings
+    plantings = Prefetch("plantings", crops.select_related("crop"))
     rows = with_old_stays(with_soil(beds, on), garden, on)
     rows = list(rows.prefetch_related(plantings, "closures"))
     released_g = earlier_release_g(garden, on, rows[0].old_stays) if rows else {}

@@ -8,6 +8,7 @@ rest; its room for nitrogen is the garden's policy for its own area, less what e
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import lru_cache
 
 from garden.bed_soil import UNKNOWN_SOIL, BedSoil
 from garden.harvest_interval import BedWindow, PlantingDates, windows
@@ -58,9 +59,13 @@ class Horizon:
         return min(max((day - self.first_day).days, 0), self.days)
 
 
+_fit = lru_cache(maxsize=1024)(fit_pen)
+"""Gardens have beds and pens of few sizes, and a page asks for every stay."""
+
+
 def stretches(bed: Bed, pen: Pen, garden: Garden) -> list[Stretch]:
     """Return the places that a pen finds on a bed, in order along it."""
-    fit = fit_pen(
+    fit = _fit(
         bed.length_mm, bed.width_mm, pen.length_mm, pen.width_mm, garden.clearance_mm, bed.kind
     )
     clear_mm = 2 * garden.clearance_mm

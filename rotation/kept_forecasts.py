@@ -45,9 +45,14 @@ def forecasts_of(batches: Iterable[Batch], on: date) -> Mapping[int, BatchForeca
         elif key in known:
             found[batch.pk] = known[key]
         else:
-            found[batch.pk] = forecast_of(batch, batch.finished_on)
+            found[batch.pk] = forecast_of(batch, batch.finished_on, is_over=True)
             kept.set(key, found[batch.pk], KEPT_SECONDS)
     return found
+
+
+def forget(batches: Iterable[Batch]) -> None:
+    """Throw away what is kept of batches whose garden is deleted."""
+    kept.delete_many([_key(batch) for batch in batches])
 
 
 def _key(batch: Batch) -> str:
@@ -56,7 +61,7 @@ def _key(batch: Batch) -> str:
         _engine(),
         strain_for(batch),
         diet_of(batch.strain),
-        (batch.hatch_on, batch.chicks, batch.target_g, batch.processing_on, batch.finished_on),
+        (batch.hatch_on, batch.chicks, batch.finished_on),
         [
             (row.on, row.count, row.mean_g, row.weights_g, row.sex)
             for row in batch.weighing_set.all()

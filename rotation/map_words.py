@@ -6,6 +6,7 @@ PURE. Everything is in the drawing's own units.
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 LARGEST, SMALLEST = 30, 23
 """Type sizes on a map 660 units wide: 30 is 16 px on a phone, and below 23 nobody reads in the sun.
@@ -66,12 +67,16 @@ class Label:
 
 def text_width(text: str, size: float) -> float:
     """Estimate how wide a text is; marks that stand over a letter take no room."""
-    letters = (
+    return size * _width_by_size(text)
+
+
+@lru_cache(maxsize=4096)  # a map asks for each of its words at many sizes
+def _width_by_size(text: str) -> float:
+    return sum(
         _WIDE_LETTER if unicodedata.east_asian_width(letter) in "WF" else _LETTER
         for letter in text
         if not unicodedata.combining(letter)
     )
-    return size * sum(letters)
 
 
 def label(box: Box, texts: Sequence[str], *, largest: int = LARGEST) -> Label | None:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from garden.crop_units import CONTENT, CROP_YIELD, LOAD, SPACING
 from garden.unit_sizes import (
     FAHRENHEIT_DEGREE_C,
     FOOT_MM,
@@ -37,6 +38,10 @@ MEASURES = {
     "area": AREA,
     "temperature": TEMPERATURE,
     "density": DENSITY,
+    "load": LOAD,
+    "crop_yield": CROP_YIELD,
+    "content": CONTENT,
+    "spacing": SPACING,
 }
 
 
@@ -220,3 +225,22 @@ def test_any_text_at_all_is_read_or_refused_in_a_sentence(typed):
     except ValueError as refusal:
         answer = str(refusal)
     assert answer is None or answer.endswith(".")
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["2", "2 lb/1,000 sq ft", "2 lb per 1000 sq. ft", "2 lb on 1 000 square feet", "97.65 kg/ha"],
+)
+def test_pounds_on_a_thousand_square_feet_however_they_are_spelt(typed):
+    # University of Maryland, Fertilizing Vegetables: 2 lb on 1,000 sq ft, 98 kg/ha
+    assert LOAD.read(typed, "us") == pytest.approx(97.65, abs=0.01)
+
+
+def test_crops_figures_in_both_systems():
+    assert LOAD.entry(170.0, "us") == "3.48 lb/1,000 sq ft"
+    assert LOAD.entry(62.5, "metric") == "62.5 kg/ha"
+    assert CONTENT.show(2.5, "us") == "0.25 %"
+    assert CONTENT.read("0.25 %", "metric") == 2.5
+    assert SPACING.show(300, "metric") == "30 cm"
+    assert SPACING.read("12", "us") == pytest.approx(304.8)
+    assert CROP_YIELD.read("0.92 lb/sq ft", "metric") == pytest.approx(4.49, abs=0.01)

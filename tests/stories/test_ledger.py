@@ -224,7 +224,7 @@ def test_a_harvest_comes_after_its_planting_and_takes_by_the_crop_s_content(owne
 def test_a_bed_without_crops_says_what_to_do_first(owner, garden, bed):
     form = owner.get(address("harvest_new", garden, bed.pk)).content.decode()
 
-    assert "this bed has never been planted" in form
+    assert "nothing has been planted in this bed so far" in form
 
 
 def test_a_crop_that_nobody_has_figures_for_takes_nothing_and_says_so(owner, garden, bed):
@@ -349,3 +349,65 @@ def test_a_crop_s_page_tells_the_garden_s_own_figures_from_the_table_s(owner, ga
     after = owner.get(where).content.decode()
     assert after.count("this garden’s own") == before.count("this garden’s own") + 1
     assert "The table says 4.48 kg/m²" in after
+
+
+def test_a_garden_in_pounds_changes_one_figure_of_a_crop_and_no_other(owner, garden):
+    crop = CropFactory(garden=garden, name="Cabbage", reference="Cabbage", nitrogen_kg_ha=183)
+    garden.unit_system = "us"
+    garden.save()
+    where = address("crop_edit", garden, crop.pk)
+    shown = owner.get(where).content.decode()
+    assert "Nitrogen it needs (lb/1,000 sq ft)" in shown
+    assert "3.75 lb/1,000 sq ft" in shown
+    assert "Blank reckons with 0.92 lb/ft²." in shown
+
+    sent = {"name": "Cabbage", "family": "", "nitrogen_kg_ha": "3.75 lb/1,000 sq ft"}
+    sent |= {"contact": "touches", "days_to_harvest": "60", "harvest_days": "18"}
+    wrong = owner.post(where, sent | {"phosphorus_kg_ha": "-1"}).content.decode()
+    assert 'href="#id_phosphorus_kg_ha"' in wrong
+    assert "Give a load that is not below zero" in wrong
+    assert owner.post(where, sent | {"spacing_mm": "12"}).status_code == 302
+    crop.refresh_from_db()
+    assert crop.nitrogen_kg_ha == 183  # shown rounded, kept as it was
+    assert crop.spacing_mm == pytest.approx(304.8)
+
+
+def test_a_garden_in_pounds_reads_its_ledger_in_pounds(owner, garden, bed):
+    crop = CropFactory(garden=garden, name="Cabbage", reference="Cabbage")
+    PlantingFactory(
+        bed=bed,
+        crop=crop,
+        starts_on=TODAY - timedelta(days=90),
+        first_harvest_on=TODAY - timedelta(days=9),
+        ends_on=TODAY - timedelta(days=2),
+    )
+    SoilTestFactory(bed=bed, on=TODAY - timedelta(days=100), depth_mm=152.4)
+    SpreadFactory(bed=bed, on=TODAY - timedelta(days=95), mass_kg=22.68)
+    garden.unit_system = "us"
+    garden.save()
+
+    shown = page(owner, garden, bed)
+    for told in ("to a depth of 6 in", "50.0 lb, by", "A usual harvest, 0.92 lb/sq ft"):
+        assert told in shown
+
+
+def test_a_harvest_is_asked_of_what_stands_there_and_not_of_what_is_still_to_come(
+    owner, garden, bed
+):
+    def crop(name, begins, ends):
+        return PlantingFactory(
+            bed=bed,
+            crop=CropFactory(garden=garden, name=name),
+            starts_on=TODAY + timedelta(days=begins),
+            first_harvest_on=TODAY + timedelta(days=ends - 5),
+            ends_on=TODAY + timedelta(days=ends),
+        )
+
+    crop("Kohlrabi", -90, -10)
+    chard = crop("Chard", -40, 20)
+    crop("Leek", 30, 90)
+    form = owner.get(address("harvest_new", garden, bed.pk)).content.decode()
+
+    assert f'<option value="{chard.pk}" selected>' in form
+    assert "Kohlrabi, planted" in form
+    assert "Leek" not in form

@@ -70,7 +70,7 @@ def test_saving_untouched_changes_nothing(garden, owner, unit_system):
         ("density_limit_kg_m2", "60", "at most 42.0 kg/m²"),
         ("clearance_mm", "a thumb", "Give a length, for example"),
         ("feed_bag_kg", "0", "at least 1.0 kg"),
-        ("annual_limit_kg_ha", "nan", "Enter a number"),
+        ("annual_limit_kg_ha", "nan", "Give a load, for example 150"),
         ("harvest_days_cooked", "1826", "less than or equal to 1825"),
         ("last_frost", "the ides of March", "such as 20 April"),
         ("last_frost", "29 February", "a day that every year has"),
