@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from django.core.management.base import BaseCommand, CommandParser
 
-from garden.documents import DocumentError
+from garden.documents import MAX_BYTES, DocumentError
 
 EXIT_MALFORMED = 2
 
@@ -43,8 +43,10 @@ class EngineCommand(BaseCommand):
 
     def _read(self, path: str) -> bytes:
         if path == "-":
-            return sys.stdin.buffer.read()
+            return sys.stdin.buffer.read(MAX_BYTES + 1)
         try:
-            return Path(path).read_bytes()
+            # A byte more than is taken, so that a larger one is refused without being read.
+            with Path(path).open("rb") as file:
+                return file.read(MAX_BYTES + 1)
         except OSError as error:
             raise DocumentError([f"document: cannot read {path}: {error.strerror}"]) from None
