@@ -107,7 +107,7 @@ def _weighed(batch: Batch, rows: Sequence[Weighing], bird_cv: float) -> Points:
         birds = sum(row.count for row in same)
         ages.append(batch.age_days(on))
         means.append(sum(row.count * row.mean_g for row in same) / birds)
-        errors.append(error_share(bird_cv, means[-1], birds))
+        errors.append(error_share(bird_cv, batch.chicks, birds))
     return Points(
         "Weighed",
         ages,

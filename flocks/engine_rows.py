@@ -20,9 +20,14 @@ ONE_SEX = ("-male", "-female")
 """Ends of the keys of strains that name a sex."""
 
 
+def names_a_sex(strain_key: str) -> bool:
+    """Tell whether a strain is of males or of females only."""
+    return base_key(strain_key).endswith(ONE_SEX)
+
+
 def male_share(batch: Batch) -> float | None:
     """Return the share of males, where it was told and the strain does not name a sex [1]."""
-    if batch.males is None or base_key(batch.strain).endswith(ONE_SEX):
+    if batch.males is None or names_a_sex(batch.strain):
         return None
     return min(1.0, batch.males / batch.chicks)
 
@@ -54,7 +59,7 @@ def engine_weighing(batch: Batch, row: Weighing, rest: RestOfFlock) -> measured.
     """Turn a weighing into one of the whole flock: of both sexes, and as if no bird had been picked out."""
     age = batch.age_days(row.on)
     share = rest.share_at(age)
-    if row.sex and not base_key(batch.strain).endswith(ONE_SEX):
+    if row.sex and not names_a_sex(batch.strain):
         males = male_share(batch)
         share *= over_flock_mean(row.sex, EVEN if males is None else males, age)
     if row.weights_g:

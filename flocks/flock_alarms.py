@@ -81,7 +81,7 @@ def _too_light(batch: Batch, on: date) -> Iterator[str]:
     mean_g = sum(row.count * row.mean_g for row in newest) / birds
     earlier = [row for row in rows if row.on < day]
     expected = forecast_of(batch, day, weighings=earlier).weight_g(day)
-    error = error_share(strain_of(batch.strain).bird_cv, mean_g, birds)
+    error = error_share(strain_of(batch.strain).bird_cv, batch.chicks, birds)
     if mean_g * (1 + error) < expected.low:
         system = batch.garden.unit_system
         yield (

@@ -207,15 +207,13 @@ def forecast(
     _check(asked, level)
     phases = tuple(diet) if diet else diet_programmes()["standard"]
     records = [record for record in feed_records if record.to_day <= LAST_DAY]
-    grid = _grid(asked, records, target_g)
+    grid = _grid(asked, records)
     paths = flock_paths(strain, phases, weighings, records, grid)
     curves = paths.posterior.curves
     return Forecast(
         age_days=asked,
         level=level,
-        target_age_days=(
-            None if target_g is None else target_age(grid, paths.weight_g, target_g, level)
-        ),
+        target_age_days=None if target_g is None else _target_age(paths, target_g, level),
         parameters=GompertzFigures(
             mature_g=float(np.median(curves.mature_g)),
             rate_per_day=float(np.median(curves.rate_per_day)),
@@ -233,19 +231,24 @@ def _check(ages: Array, level: float) -> None:
         raise ValueError("level must be above 0 and below 1")
 
 
-def _grid(asked: Array, feed_records: Sequence[FeedRecord], target_g: float | None) -> Array:
-    """Return rising ages: every whole day as far as anything is asked, and all that was named.
-
-    A target may be reached later than that: up to `LAST_DAY` by steps of `LATER_STEP_DAYS`.
-    """
+def _grid(asked: Array, feed_records: Sequence[FeedRecord]) -> Array:
+    """Return rising ages: every whole day as far as anything is asked, and all that was named."""
     recorded = [day for record in feed_records for day in (record.from_day, record.to_day)]
     named = np.concatenate([asked, np.asarray(recorded, dtype=float)])
     last_day = np.ceil(max(1.0, named.max()))
-    days = np.union1d(np.arange(last_day + 1.0), named)
-    if target_g is None:
-        return days
-    later = np.arange(last_day + LATER_STEP_DAYS, LAST_DAY, LATER_STEP_DAYS)
-    return np.union1d(days, [*later, float(LAST_DAY)])
+    return np.union1d(np.arange(last_day + 1.0), named)
+
+
+def _target_age(paths: FlockPaths, target_g: float, level: float) -> TargetAge:
+    """Return when a target is reached, if need be after all ages asked: up to `LAST_DAY`, by longer steps."""
+    ages, weight_g = paths.age_days, paths.weight_g
+    if ages[-1] < LAST_DAY and (weight_g[-1] >= target_g).mean() <= 0.5 + level / 2.0:
+        later = np.append(
+            np.arange(ages[-1] + LATER_STEP_DAYS, LAST_DAY, LATER_STEP_DAYS), LAST_DAY
+        )
+        ages = np.concatenate([ages, later])
+        weight_g = np.concatenate([weight_g, paths.weight_later_g(later)])
+    return target_age(ages, weight_g, target_g, level)
 
 
 def _band(by_path: Array, level: float) -> Band:

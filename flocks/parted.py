@@ -96,8 +96,6 @@ def paths_of_rest(whole: FlockPaths, rest: RestOfFlock) -> FlockPaths:
         whole,
         weight_g=whole.weight_g * rest.share,
         feed_g=whole.feed_g * rest.share,
-        nitrogen_g=whole.nitrogen_g * rest.share,
-        phosphorus_g=whole.phosphorus_g * rest.share,
     )
 
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache, cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,15 +49,61 @@ class FlockPaths:
     """Mean live weight, never falling [g]."""
     feed_g: Array
     """Feed eaten by a bird since hatch [g]."""
-    nitrogen_g: Array
-    """Nitrogen excreted by a bird since hatch [g]."""
-    phosphorus_g: Array
-    """Phosphorus excreted by a bird since hatch [g]."""
-    bird_factor: Array
-    """One bird's weight over its flock's mean, (paths,) [1]."""
     feed_factor: Array
     """Feed eaten to a weight over the strain's table, (paths,) [1]."""
+    diet: tuple[DietPhase, ...]
     posterior: FlockPosterior
+
+    @cached_property
+    def bird_factor(self) -> Array:
+        """One bird's weight over its flock's mean, log-normal with a mean of 1, (paths,) [1]."""
+        log_sd = Spread(1.0, self.posterior.bird_cv).log_sd
+        return np.exp(log_sd * _chances().bird - log_sd**2 / 2)
+
+    @cached_property
+    def nitrogen_g(self) -> Array:
+        """Nitrogen excreted by a bird since hatch [g]. Worked out when asked, as phosphorus is."""
+        crude_protein = np.array([[phase.crude_protein] for phase in self._phases])
+        return _running_total(
+            nitrogen_excreted_g(
+                np.diff(self.feed_g, axis=0),
+                np.diff(self.weight_g, axis=0),
+                crude_protein * np.exp(CRUDE_PROTEIN_CV * _chances().protein),
+                NITROGEN_RETAINED_PER_GAIN + NITROGEN_RETAINED_SD * _chances().keeps,
+            )
+        )
+
+    @cached_property
+    def phosphorus_g(self) -> Array:
+        """Phosphorus excreted by a bird since hatch [g]."""
+        phosphorus = np.array([[phase.phosphorus] for phase in self._phases])
+        fed, gained = np.diff(self.feed_g, axis=0), np.diff(self.weight_g, axis=0)
+        return _running_total(phosphorus_excreted_g(fed, gained, phosphorus))
+
+    @property
+    def _phases(self) -> list[DietPhase]:
+        return [phase_on(self.diet, age) for age in self.age_days[:-1]]
+
+    def weight_later_g(self, age_days: Array) -> Array:
+        """Return the weight at rising ages beyond the last, never below what was reached by then [g]."""
+        later_g = _weight_g(self.posterior, age_days)
+        return np.maximum(later_g, self.weight_g[-1], out=later_g)
+
+
+class _Chances(NamedTuple):
+    """Standard normal figures of each path, (paths,), one for each thing that is uncertain of itself."""
+
+    stray: Array
+    eats: Array
+    protein: Array
+    keeps: Array
+    bird: Array
+    drift: Array
+
+
+@cache
+def _chances() -> _Chances:
+    return _Chances(*np.ascontiguousarray(normal_points(PATHS, len(_Chances._fields)).T))
 
 
 def flock_paths(
@@ -70,34 +118,21 @@ def flock_paths(
     The ages must hold every whole day from 0 on, and the days of the feed records.
     """
     posterior = flock_posterior(strain, weighings)
-    stray, eats, protein, keeps, bird, drift = normal_points(PATHS, 6).T
-    weight_g = _weight_g(posterior, age_days, stray)
+    weight_g = _weight_g(posterior, age_days)
     eaten_g = FeedCurve(strain.feed_at_weight, posterior.strain.hatch_g).cumulative_g(weight_g)
-    feed_factor = _feed_factor(strain, feed_records, age_days, eaten_g, eats)
+    feed_factor = _feed_factor(strain, feed_records, age_days, eaten_g)
     feed_g = eaten_g * feed_factor
     if feed_records:
         # What was recorded is known; appetite and spilling in the days after need not stay the same.
         last = np.searchsorted(age_days, max(record.to_day for record in feed_records))
         since_g = np.clip(feed_g - feed_g[last], 0.0, None)
-        feed_g = feed_g + since_g * np.expm1(FEED_DRIFT_CV * drift)
-    phases = [phase_on(diet, age) for age in age_days[:-1]]
-    crude_protein = np.array([[phase.crude_protein] for phase in phases])
-    phosphorus = np.array([[phase.phosphorus] for phase in phases])
-    fed, gained = np.diff(feed_g, axis=0), np.diff(weight_g, axis=0)
-    nitrogen_g = nitrogen_excreted_g(
-        fed,
-        gained,
-        crude_protein * np.exp(CRUDE_PROTEIN_CV * protein),
-        NITROGEN_RETAINED_PER_GAIN + NITROGEN_RETAINED_SD * keeps,
-    )
+        feed_g = feed_g + since_g * np.expm1(FEED_DRIFT_CV * _chances().drift)
     return FlockPaths(
         age_days=age_days,
         weight_g=weight_g,
         feed_g=feed_g,
-        nitrogen_g=_running_total(nitrogen_g),
-        phosphorus_g=_running_total(phosphorus_excreted_g(fed, gained, phosphorus)),
-        bird_factor=_bird_factor(posterior.bird_cv, bird),
         feed_factor=feed_factor,
+        diet=tuple(diet),
         posterior=posterior,
     )
 
@@ -115,13 +150,7 @@ def path_quantiles(by_path: Array, shares: Sequence[float]) -> Array:
     return (low + (high - low) * (places - below)).T
 
 
-def _bird_factor(bird_cv: float, bird: Array) -> Array:
-    """Return birds of a flock over its mean: log-normal, with a mean of 1."""
-    log_sd = Spread(1.0, bird_cv).log_sd
-    return np.exp(log_sd * bird - log_sd**2 / 2)
-
-
-def _weight_g(posterior: FlockPosterior, age_days: Array, stray: Array) -> Array:
+def _weight_g(posterior: FlockPosterior, age_days: Array) -> Array:
     """Return curve times disturbance, (ages, paths).
 
     One stray figure moves a path at all its ages: each age has the right spread, and a path stays
@@ -129,7 +158,7 @@ def _weight_g(posterior: FlockPosterior, age_days: Array, stray: Array) -> Array
     """
     mean, sd = posterior.log_disturbance(age_days)
     # In place: arrays of this size are new pages of memory each time, which costs more than the sums.
-    sd *= stray[:, None]
+    sd *= _chances().stray[:, None]
     sd += mean
     weight_g = np.exp(sd, out=sd)
     weight_g *= posterior.curves.weight_g(age_days)
@@ -141,7 +170,6 @@ def _feed_factor(
     feed_records: Sequence[FeedRecord],
     age_days: Array,
     eaten_g: Array,
-    eats: Array,
 ) -> Array:
     """Return the feed factor of each path, from the strain's spread and all that was recorded.
 
@@ -152,11 +180,11 @@ def _feed_factor(
     expected_g = _eaten_between_g(feed_records, age_days, eaten_g)
     recorded_g = sum(record.feed_per_bird_g for record in feed_records)
     if recorded_g <= 0.0 or expected_g.min() < 1.0:
-        return np.exp(np.sqrt(prior_variance) * eats)
+        return np.exp(np.sqrt(prior_variance) * _chances().eats)
     record_variance = FEED_RECORD_CV**2 + (FEED_RECORD_SD_G / expected_g) ** 2
     trust = prior_variance / (prior_variance + record_variance)
     mean = trust * np.log(recorded_g / expected_g)
-    return np.exp(mean + np.sqrt(trust * record_variance) * eats)
+    return np.exp(mean + np.sqrt(trust * record_variance) * _chances().eats)
 
 
 def _eaten_between_g(feed_records: Sequence[FeedRecord], age_days: Array, eaten_g: Array) -> Array:

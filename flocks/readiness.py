@@ -11,14 +11,14 @@ import numpy as np
 
 from flocks.batch_forecast import Estimate
 from flocks.day_costs import DayCost, Prices, WeekMore, day_costs, last_paying_on, week_more
-from flocks.feed_shopping import habits_of
 from flocks.forecasting import LEVEL, paths_of
 from flocks.growth import LAST_DAY
 from flocks.headcount import birds_alive
-from flocks.models import Batch, FeedProduct
+from flocks.models import Batch
 from flocks.passage import target_age
 from flocks.paths import FlockPaths
 from flocks.ready import Parting, Target, TargetAge, mean_wanted_g, take_heaviest
+from garden.models import Garden
 from garden.unit_sizes import POUND_G
 
 DAYS_SHOWN = 28
@@ -188,12 +188,18 @@ class PartProcessed:
 
 
 def known_prices(batch: Batch) -> dict[str, Any]:
-    """Return the prices of the feed list and the garden's habits, in its own units. Two queries."""
-    feeds = [
-        feed for feed in FeedProduct.objects.in_use().filter(garden=batch.garden) if feed.price
+    """Return the prices of the feed list and the garden's habits, in its own units. One query."""
+    rows = list(
+        Garden.objects.filter(pk=batch.garden_id).values_list(
+            "feed_habits__meat_price_per_kg", "feeds__price", "feeds__bag_kg", "feeds__retired_on"
+        )
+    )
+    meat = rows[0][0]
+    per_kg = [
+        price / Decimal(f"{bag_kg:.4f}")
+        for _, price, bag_kg, retired_on in rows
+        if price and not retired_on
     ]
-    per_kg = [feed.price / Decimal(f"{feed.bag_kg:.4f}") for feed in feeds]
-    meat = habits_of(batch.garden).meat_price_per_kg
     unit = unit_kg(batch.garden.unit_system)
     return {
         "feed_price": (min(per_kg) * unit).quantize(Decimal("0.01")) if per_kg else None,

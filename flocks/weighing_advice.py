@@ -62,10 +62,15 @@ def birds_enough(bird_cv: float, birds: int, precision: float = PRECISION) -> in
     return min(birds, max(1, math.ceil(number - 1e-9)))
 
 
-def error_share(bird_cv: float, mean_g: float, count: int) -> float:
-    """Return how far a weighed mean may be from the flock's, `LEVEL` of the time [1]."""
-    log_sd = math.sqrt(Weighing(0.0, mean_g, count).log_variance(bird_cv))
-    return math.expm1(float(ndtri((1 + LEVEL) / 2)) * log_sd)
+def error_share(bird_cv: float, birds: int, count: int) -> float:
+    """Return how far the mean of some of the birds may be from that of all, `LEVEL` of the time [1].
+
+    By the formula of `birds_enough`, so that the two agree. Who weighed some of them twice weighed them all.
+    """
+    left_out = max(0, birds - count) / max(1, birds - 1)
+    return float(ndtri((1 + LEVEL) / 2)) * math.hypot(
+        bird_cv * math.sqrt(left_out / count), HANDLING_CV
+    )
 
 
 @dataclass(frozen=True)

@@ -98,6 +98,23 @@ WORKINGS: Mapping[str, Working] = {
         "The strain’s published table and your weighings",
         "published, then your own records",
     ),
+    "sexes": Working(
+        "weight of males and females",
+        {"males": "Males", "strain": "Strain", "one_sex": "Weighings of one sex"},
+        "The strain’s curve is moved towards the males’ or the females’ by the share of males, half of each "
+        "where nobody counted. A weighing of one sex is read as what both would have weighed that day.",
+        "The columns of the Poultry CRC table for fast males and females; others are taken to differ alike",
+        "derived from published figures",
+    ),
+    "parted": Working(
+        "weight after the heaviest went",
+        {"taken": "Heaviest taken", "lighter": "The rest are lighter by"},
+        "Birds stand at even steps of a log-normal distribution with the flock’s spread; the upper ones went, "
+        "and the others keep their places as they grow. Weighings since then are read as of the rest, and what "
+        "is forecast is of the rest.",
+        "Your records, and the spread between birds as the strain’s table and your single weights tell it",
+        "derived",
+    ),
     "conversion": Working(
         "feed for each unit gained",
         {"given": "Feed logged", "gained": "Weight gained"},

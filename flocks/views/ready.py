@@ -16,7 +16,7 @@ from garden.access import garden_for
 def ready(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
     """Show the first day a target is met; the batch's own target unless another is asked."""
     garden = garden_for(request, garden_id)
-    batch = batch_for(garden, batch_id)
+    batch = batch_for(garden, batch_id, pens=False)
     if batch.finished_on:
         return redirect("batch", garden_id=garden.pk, batch_id=batch.pk)
     on = garden.today()

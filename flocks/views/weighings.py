@@ -38,7 +38,6 @@ def advice(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
     count = enough or alive
     ages = _ages(batch)
     told = narrowings(paths, batch.target_g, ages, count) if alive else ()
-    mean_g = max(40.0, float(paths.weight_g[max(0, batch.age_days(on))].mean()))
     best = next_weighing(told)
     context = {
         "batch": batch,
@@ -46,7 +45,7 @@ def advice(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
         "bird_cv_percent": 100 * bird_cv,
         "enough": enough,
         "errors": [
-            (birds, 100 * error_share(bird_cv, mean_g, birds))
+            (birds, 100 * error_share(bird_cv, alive, birds))
             for birds in sorted({1, 3, 5, 10, 20, count})
             if 1 <= birds <= alive
         ],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from itertools import pairwise
+from time import process_time
 
 import numpy as np
 import pytest
@@ -483,3 +484,32 @@ def test_weighings_of_more_days_than_are_read_are_pooled_over_several():
     pooled = few_enough([Weighing(float(day), 20.0 * day, 3) for day in range(1, 150)])
     assert 20 <= len(pooled) <= 40
     assert sum(weighing.count for weighing in pooled) == 3 * 149
+
+
+def test_a_thousand_batches_take_less_than_twenty_seconds(fast: Strain) -> None:
+    def seconds(first: int) -> float:
+        began = process_time()
+        for number in range(first, first + 5):
+            weighings = weighed(fast, (7, 14, 21, 28), 0.9 + number / 100)
+            told = forecast(fast, weighings=weighings, ages=range(57), target_g=2500)
+            assert told.flock_mean_g.median[-1] < told.flock_mean_g.high[-1]
+            assert told.by_day.feed_g.median[-1] > 0
+        return process_time() - began
+
+    # Of three tries the quickest: others use this machine, too.
+    assert 1000 * min(seconds(first) for first in (0, 5, 10)) / 5 < 20.0
+
+
+def test_paths_go_on_from_where_they_stop_as_if_asked_for_at_once(fast: Strain) -> None:
+    weighings = weighed(fast, (14, 28), 0.9)
+    short, long = (forecast(fast, weighings=weighings, ages=[age]).paths for age in (40, 60))
+    later = np.array([45.0, 60.0])
+
+    assert np.array_equal(short.weight_later_g(later), long.weight_g[[45, 60]])
+    near, far = (
+        forecast(fast, weighings=weighings, ages=[age], target_g=3500).target_age_days
+        for age in (35, 60)
+    )
+    # Beyond the ages asked a path is followed by longer steps.
+    assert near.median == pytest.approx(far.median, abs=0.1)
+    assert near.high == pytest.approx(far.high, abs=0.1)

@@ -45,9 +45,15 @@ def test_what_all_weighings_share_no_number_mends():
     assert birds_enough(0.11, 100, precision=0.01) is None
 
 
-@given(count=some.integers(1, 200))
-def test_more_birds_are_never_less_sure(count):
-    assert error_share(0.11, 1500, count + 1) < error_share(0.11, 1500, count)
+@given(cv=some.floats(0.03, 0.3), birds=some.integers(2, 300), data=some.data())
+def test_what_the_table_tells_agrees_with_the_number_that_is_enough(cv, birds, data):
+    count = data.draw(some.integers(1, birds - 1))
+    assert error_share(cv, birds, count + 1) < error_share(cv, birds, count)
+    for all_of_them in (birds, birds + 7):
+        off = error_share(cv, birds, all_of_them)
+        assert off == pytest.approx(float(ndtri(0.9)) * HANDLING_CV)
+    enough = birds_enough(cv, birds)
+    assert (error_share(cv, birds, count) <= 0.05 + 1e-9) == (count >= enough)
 
 
 @pytest.fixture(scope="module")

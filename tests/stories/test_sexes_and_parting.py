@@ -1,5 +1,6 @@
 """What a grower knows of the birds beyond their weight: their sexes, who was picked, which feed they got."""
 
+import re
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -212,3 +213,31 @@ def test_no_bird_or_one_is_no_crowd(batch, today, left):
 
     assert all(outlook.crowded_on is None and outlook.too_many == 0 for outlook in told)
     assert sum(outlook.birds for outlook in told) == (left if told else 0)
+
+
+def test_the_page_says_what_is_reckoned_with_and_why(owner, batch, garden):
+    address = f"/g/{garden.pk}/batches/{batch.pk}/"
+    plain = owner.get(address).content.decode()
+    assert "weight of males and females" not in plain.lower()
+    Batch.objects.update(males=12)
+    on = HATCHED + timedelta(days=42)
+    Processing.objects.create(batch=batch, on=on, count=10, heaviest=True)
+    told = owner.get(address).content.decode()
+
+    assert "12 of 40 are males." in told
+    assert re.search(r"The 10 heaviest went: the rest is reckoned \d % lighter", told)
+    assert "A weighing of one sex is read as" in told
+    assert "the others keep their places as they grow" in " ".join(told.split())
+
+
+def test_today_asks_what_the_page_asks(helper, batch, garden):
+    pens = [PenFactory(garden=garden, name=name) for name in ("Front", "Back")]
+    for pen in pens:
+        batch.shares.create(pen=pen, birds=20)
+    text = helper.get(f"/g/{garden.pk}/").content.decode()
+
+    assert text.count(">Front</option>") == 4  # weight, feed, loss, water
+    for asked in ('name="crate_g"', 'name="sex"', "Females only"):
+        assert asked in text
+    Batch.objects.update(strain="fast-female")
+    assert "Females only" not in helper.get(f"/g/{garden.pk}/").content.decode()
