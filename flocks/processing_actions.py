@@ -3,8 +3,10 @@
 from datetime import timedelta
 
 from django.contrib.auth.models import AbstractBaseUser
+from django.db.models import Max, Sum
 
-from flocks.models import ProcessingDay
+from flocks.headcount import birds_alive
+from flocks.models import Batch, ProcessingDay
 from flocks.withdrawal_guard import withdrawals_set_aside
 from garden.undo import Recorder, undoable
 
@@ -17,6 +19,24 @@ def processing_day_save(*, day: ProcessingDay, user: AbstractBaseUser, said: str
     """Save a planned day, new or changed."""
     with undoable(day.batch.garden, user, said) as step:
         _write(day, user, step)
+        _settle(day.batch, step)
+
+
+def _settle(batch: Batch, step: Recorder) -> None:
+    """Let a batch end on the last day planned where the days to come take all of its birds.
+
+    Plan, feed and moves go by that day.
+    """
+    today = batch.garden.today()
+    planned = ProcessingDay.objects.filter(batch=batch, on__gte=today)
+    sums = planned.aggregate(birds=Sum("birds"), last_on=Max("on"))
+    last_on, row = sums["last_on"], Batch.objects.get(pk=batch.pk)
+    if not last_on or sums["birds"] < birds_alive(row, today):
+        return
+    if row.finished_on is None and row.leaves_brooder_on < last_on != row.processing_on:
+        step.changing(row)
+        row.processing_on = last_on
+        row.save(update_fields=["processing_on"])
 
 
 def _write(day: ProcessingDay, user: AbstractBaseUser, step: Recorder) -> None:
@@ -55,6 +75,7 @@ def processing_day_split(
         day.birds = first
         _write(day, user, step)
         _write(rest, user, step)
+        _settle(day.batch, step)
     return rest
 
 

@@ -7,6 +7,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
+from django.contrib.auth import get_user_model
+from django.contrib.auth.models import AbstractBaseUser
 from django.db.models import QuerySet
 
 from flocks.book_kinds import REGISTER_KINDS, BookKind
@@ -19,8 +21,7 @@ from garden.models import Garden, UndoStep
 
 USUAL_DAYS = 365
 """How far back the register reaches unless asked [day]. A choice: most rules ask for a year or more."""
-MOST_CHANGES = 200
-"""Newest changes that one page shows. A choice: the range of days reaches the older ones."""
+CHANGE = "change"
 HEADINGS = [
     "day",
     "kind",
@@ -48,6 +49,25 @@ class RangeForm(forms.Form):
         if since and until and until < since:
             self.add_error("until", "It ends before it begins.")
         return values
+
+
+class ChangesForm(RangeForm):
+    """Whose changes between two days: of members, and of whoever once changed something."""
+
+    person = forms.ModelChoiceField(
+        None, label="By", required=False, empty_label="Everybody", to_field_name="username"
+    )
+
+    def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        people = get_user_model().objects
+        # One list of ids, for a choice of two would have every person of the installation looked at.
+        theirs = garden.memberships.values("user").union(_authors(garden))
+        self.fields["person"].queryset = people.filter(pk__in=theirs).order_by("username")
+
+
+def _authors(garden: Garden) -> QuerySet[UndoStep]:
+    return UndoStep.objects.filter(garden=garden, user__isnull=False).values("user")
 
 
 @dataclass(frozen=True)
@@ -133,10 +153,12 @@ def _flock_line(batch: Batch) -> FlockLine:
     )
 
 
-def changes_between(garden: Garden, days: DayRange) -> QuerySet[UndoStep]:
+def changes_between(
+    garden: Garden, days: DayRange, person: AbstractBaseUser | None = None
+) -> QuerySet[UndoStep]:
     """Return who did what on the pages between two of the garden's days, newest first; one query.
 
-    Up to today means up to now.
+    Up to today means up to now. `person` leaves out what others did.
     """
     zone = ZoneInfo(garden.time_zone)
     steps = UndoStep.objects.filter(
@@ -145,7 +167,9 @@ def changes_between(garden: Garden, days: DayRange) -> QuerySet[UndoStep]:
     if days.until < garden.today():
         end = datetime.combine(days.until + timedelta(days=1), time(), zone)
         steps = steps.filter(made_at__lt=end)
-    return steps.select_related("user").order_by("-pk")[:MOST_CHANGES]
+    if person is not None:
+        steps = steps.filter(user=person)
+    return steps.select_related("user").order_by("-pk")
 
 
 def _between(rows: QuerySet, days: DayRange) -> QuerySet:
@@ -168,8 +192,24 @@ def export_lines(garden: Garden, days: DayRange) -> Iterator[list[str]]:
     for row in overrides_between(garden, days):
         told = f"withdrawal time set aside: {row.told}; because: {row.why}"
         found.append((row.on, "withdrawal override", row, told))
-    for on, noun, row, told in sorted(found, key=lambda line: (line[0], line[1], line[2].pk)):
-        yield [csv_cell(value) for value in _cells(on, noun, row, told)]
+    rows = [(on, noun, row.pk, _cells(on, noun, row, told)) for on, noun, row, told in found]
+    rows += [(cells[0], CHANGE, step.pk, cells) for step, cells in _changes(garden, days)]
+    for *_, cells in sorted(rows, key=lambda line: line[:3]):
+        yield [csv_cell(value) for value in cells]
+
+
+def _changes(garden: Garden, days: DayRange) -> Iterator[tuple[UndoStep, list[Any]]]:
+    """Return what was changed, on the garden's own day of it, and by whom."""
+    zone = ZoneInfo(garden.time_zone)
+    for step in changes_between(garden, days):
+        back = (
+            f" (taken back {step.undone_at.astimezone(zone):%Y-%m-%d %H:%M})"
+            if step.undone_at
+            else ""
+        )
+        on = step.made_at.astimezone(zone).date()
+        by = step.user.username if step.user else "somebody"
+        yield step, [on, CHANGE, "", "", f"{step.said}{back}", "", "", "", by, step.made_at]
 
 
 def _batch_lines(

@@ -67,6 +67,11 @@ class Freezer:
         return sum(line.left.mass_kg for line in self.lines)
 
     @property
+    def batches(self) -> list[Batch]:
+        """Return the batches whose meat is left."""
+        return list({line.pack.batch_id: line.pack.batch for line in self.lines}.values())
+
+    @property
     def packs(self) -> int:
         """Return how many packs are left."""
         return sum(line.left.count for line in self.lines)

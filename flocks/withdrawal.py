@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from garden.day_words import day_words
 from garden.provenance import Mark, Provenance
 
 WITHDRAWAL_RULE = Provenance(
@@ -58,3 +59,11 @@ class Course:
 def courses_on(courses: Iterable[Course], on: date) -> list[Course]:
     """Return the courses that a day still lies inside, the one that holds longest first."""
     return sorted((one for one in courses if one.holds(on)), key=lambda one: one.free_on)[::-1]
+
+
+def inside_in_words(held: Iterable[Course]) -> str:
+    """Return why a day inside some courses will not do, and which one would."""
+    held = list(held)
+    names = " and ".join(dict.fromkeys(one.name for one in held))
+    free_on = day_words(max(one.free_on for one in held))
+    return f"Inside the withdrawal time of {names}: no bird of this batch before {free_on}."

@@ -29,6 +29,7 @@ from flocks.models import (
 )
 from flocks.models.asked_before import written_together
 from flocks.models.medicine import LONGEST_WITHDRAWAL_DAYS
+from flocks.withdrawal import inside_in_words
 from garden.day_words import day_words
 from garden.undo import Recorder
 
@@ -76,12 +77,7 @@ def _not_set_aside(
 
 def in_words(held: Iterable[Treatment]) -> str:
     """Return why a day will not do, and which one would."""
-    held = list(held)
-    names = " and ".join(dict.fromkeys(row.name for row in held))
-    free_on = max(row.course.free_on for row in held)
-    return (
-        f"Inside the withdrawal time of {names}: no bird of this batch before {day_words(free_on)}."
-    )
+    return inside_in_words(row.course for row in held)
 
 
 def withdrawals_set_aside(

@@ -43,10 +43,25 @@ def wait_cautions(batch: Batch, on: date) -> list[str]:
                 f"The day planned for processing, {day_words(batch.processing_on)}, will not do. "
                 f"{in_words(then)}"
             )
-    if inside := processed_inside(batch):
-        days = ", ".join(dict.fromkeys(day_words(row.on) for row in inside))
-        said.append(
-            f"What was processed on {days} lay inside a withdrawal time that was logged afterwards. Do not "
-            "eat, give or sell that meat before a vet has said what to do with it."
-        )
+    if told := _meat_caution(batch):
+        said.append(told)
     return said
+
+
+def _meat_caution(batch: Batch) -> str:
+    inside = processed_inside(batch)
+    if not inside:
+        return ""
+    days = ", ".join(dict.fromkeys(day_words(row.on) for row in inside))
+    return (
+        f"What was processed on {days} lay inside a withdrawal time that was logged afterwards. Do not "
+        "eat, give or sell that meat before a vet has said what to do with it."
+    )
+
+
+def meat_cautions(batches: Sequence[Batch]) -> list[tuple[Batch, str]]:
+    """Return the batches whose meat must not be eaten yet, and why; one query where no medicine was given."""
+    treated = Treatment.objects.filter(batch__in=batches, withdrawal_days__gt=0)
+    ids = set(treated.values_list("batch", flat=True))
+    told = ((batch, _meat_caution(batch)) for batch in batches if batch.pk in ids)
+    return [(batch, words) for batch, words in told if words]

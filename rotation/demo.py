@@ -21,6 +21,7 @@ from garden.models import Bed, Crop, Garden, Planting
 from pens.demo_designs import demo_designs_make
 from pens.fit import floor_area_m2
 from pens.models import Pen
+from rotation.demo_books import demo_books
 from rotation.demo_feed import feed_store_make
 from rotation.demo_ground import demo_ground
 from rotation.demo_weather import PLACE, demo_weather_make
@@ -90,6 +91,7 @@ def demo_make(*, user: Any, on: date) -> Garden:
         _batch(garden, "Third batch", on + timedelta(days=26), 6, pens)
         demo_ground(garden, on, user)
         feed_store_make(garden=garden, user=user, on=on)
+        demo_books(garden, on, user)
         plan_again(garden=garden, on=on, because="the demo garden was made", effort=EFFORT)
     return garden
 

@@ -149,6 +149,8 @@ class Sized:
     """Meat that was still wanted, what is under way taken off [kg]."""
     coming_kg: float = 0.0
     """Meat that is under way [kg]."""
+    untried: tuple[str, ...] = ()
+    """Limits that no time was left for."""
 
     @property
     def meets_wish(self) -> bool:

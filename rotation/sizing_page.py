@@ -118,6 +118,11 @@ class Answer:
         ]
 
     @property
+    def untried(self) -> list[str]:
+        """Name what more was not tried for want of time."""
+        return [MORE_OF[key][:1].lower() + MORE_OF[key][1:] for key in self.sized.untried]
+
+    @property
     def binds(self) -> str:
         """Name the limit of which one more unit brings most; empty where none brings anything."""
         first = next(iter(self.sized.loosened), None)

@@ -40,6 +40,7 @@ def sized_of(row: dict[str, Any]) -> Sized:
         judged=row["judged"],
         wanted_kg=row["wanted_kg"],
         coming_kg=row["coming_kg"],
+        untried=tuple(row.get("untried", ())),
     )
 
 

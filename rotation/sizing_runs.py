@@ -1,6 +1,7 @@
 """Asking for a season to be sized, claiming the search, saying that it lives, and ending it.
 
-As for plans (`rotation.plan_runs`): every step is one conditional UPDATE, a garden has one unfinished at most.
+As for plans (`rotation.plan_runs`): the queue carries it, every step is one conditional UPDATE, a garden has
+one unfinished at most.
 """
 
 from datetime import timedelta
@@ -11,10 +12,11 @@ from django.db.models import F, Q, QuerySet
 
 from garden.clock import now
 from garden.models import Garden
+from rotation.enqueuing import SIZING, enqueue
 from rotation.models import Sizing
-from rotation.plan_runs import MOST_TRIES
 from rotation.season_limits import Wish
 from rotation.sizing_rows import wish_row
+from rotation.task_tries import MOST_TRIES
 
 SILENT_SECONDS = 60
 """A worker that has said nothing of a sizing for so long has died. Our choice: it may plan in between."""
@@ -42,12 +44,20 @@ def sizing_ask(*, garden: Garden, wish: Wish, asked_by: AbstractBaseUser) -> Siz
     with transaction.atomic():
         Garden.objects.select_for_update().get(pk=garden.pk)
         Sizing.objects.unfinished().filter(garden=garden).delete()
-        return Sizing.objects.create(
+        sizing = Sizing.objects.create(
             garden=garden,
             wish=wish_row(wish),
             asked_by=asked_by,
             seconds_allowed=seconds_for(garden.beds.in_use().count()),
         )
+        sizing_enqueue(sizing)
+        return sizing
+
+
+def sizing_enqueue(sizing: Sizing) -> None:
+    """Let the queue carry a sizing."""
+    sizing.task_id = enqueue(SIZING, sizing.pk)
+    sizing.save(update_fields=["task_id"])
 
 
 def sizing_stop(*, garden: Garden) -> bool:
@@ -55,9 +65,9 @@ def sizing_stop(*, garden: Garden) -> bool:
     return bool(Sizing.objects.unfinished().filter(garden=garden).update(stop_asked=True))
 
 
-def sizing_claim(*, worker: str, garden: Garden | None = None) -> Sizing | None:
-    """Take the sizing that has waited longest, of one garden or of all; None where none waits."""
-    while sizing := _claimable().filter(**({"garden": garden} if garden else {})).last():
+def sizing_claim(*, worker: str, **which: object) -> Sizing | None:
+    """Take a sizing, told by its `garden` or its `pk`; None where it has ended or is another's."""
+    while sizing := _claimable().filter(**which).last():
         mine = _claimable().filter(pk=sizing.pk)
         if sizing.tries >= MOST_TRIES:
             mine.update(finished_at=now(), fault=GAVE_UP)
@@ -106,5 +116,8 @@ def sizing_finish(sizing: Sizing, worker: str, **found: object) -> None:
 
 def sizing_release(sizing: Sizing, worker: str, *, tried: bool) -> None:
     """Give a claim back, so that it can be claimed at once; an orderly end is no try."""
+    if tried and sizing.tries >= MOST_TRIES:
+        _claimed(sizing, worker).update(finished_at=now(), fault=GAVE_UP)
+        return
     unless = {} if tried else {"tries": F("tries") - 1}
     _claimed(sizing, worker).update(claimed_by="", alive_at=None, **unless)

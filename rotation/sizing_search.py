@@ -4,9 +4,9 @@ PURE. The planner takes from a tenth of a second to seconds, so it is asked abou
 (`rotation.sizing_walk`) found good; what it says is what is told, and sizes grow or shrink by its word.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from time import monotonic
 
 from rotation.sizing import (
     BatchSize,
@@ -19,7 +19,8 @@ from rotation.sizing import (
     trimmed,
 )
 from rotation.sizing_choices import by_floor_alone, pen_choices, undominated
-from rotation.sizing_dates import back_to_back, hatch_days
+from rotation.sizing_clock import Stopwatch
+from rotation.sizing_dates import back_to_back, hatch_days, least_gap, moved
 from rotation.sizing_drafts import Drafts, Judge, Setting
 
 __all__ = ["Asked", "Judge", "Setting", "Tell", "size_season"]
@@ -30,10 +31,15 @@ MOST_TRIES, LIMIT_TRIES = 5, 2
 """Sizes of one proposal that the planner is asked about at most, and where a limit is loosened. A choice."""
 GROWTH, LEAST_SHRINK = 1.15, 0.4
 """By how much a proposal is made larger at a time, and to which share it is made smaller at most. A choice."""
-STAGES = (0.2, 0.5, 0.65, 0.75, 0.9)
-"""Shares of the time after which hatch days, proposals, one bird more here and there, frontier and limits are
-over. A choice."""
-DRAFTS, PROPOSALS, POLISH, FRONTIER, LIMITS = range(len(STAGES))
+STAGES = {
+    "Trying hatch days": 0.20,
+    "Planning": 0.35,
+    "Trying a bird more here and there, and other days": 0.35,
+    "Trying many more birds": 0.40,
+    "Trying one more of each limit": 1.0,
+}
+"""What goes on, and its share of the time that is then left. A choice."""
+DRAFTS, PROPOSALS, POLISH, FRONTIER, LIMITS = STAGES
 
 Tell = Callable[[float, str], bool]
 """Told the share done and what goes on; True ends the search."""
@@ -49,12 +55,14 @@ class Asked:
     seconds: float
     off_days_a_batch: int = 0
     """Off-bed days of a batch that are put up with [day]."""
+    watch: Stopwatch | None = None
+    """Counts the time; one of its own where none is given."""
 
 
 def size_season(asked: Asked, tell: Tell = lambda share, words: False) -> Sized:
     """Return the best batches found, what else there is, and what each limit costs.
 
-    Ends within `asked.seconds` and one more answer of the planner.
+    Ends within `asked.seconds` of work and one more answer of the planner for each stage that is left.
     """
     return _Search(asked, tell).run()
 
@@ -65,35 +73,46 @@ class _Search:
     def __init__(self, asked: Asked, tell: Tell) -> None:
         self.asked, self.bird = asked, asked.bird
         self._tell = tell
-        self._began = monotonic()
-        self._stage = 0
+        self._watch = asked.watch or Stopwatch(asked.seconds)
+        self._stage = DRAFTS
         self._ended = False
         self._judged = 0
         self._known: dict[tuple[Judge, tuple[BatchSize, ...]], int] = {}
         self._drafts = Drafts(self.bird, asked.off_days_a_batch, self._go_on)
 
     def run(self) -> Sized:
-        """Search stage by stage."""
-        others = self._proposals()
+        """Search stage by stage, each with a share of the time that is left."""
+        with self._in(DRAFTS):
+            drafts = self._all_drafts()
+        with self._in(PROPOSALS):
+            others = self._proposals(drafts)
         best = max(others, key=self._merit, default=None)
         if best:
-            polished = self._polished(best)
+            with self._in(POLISH):
+                polished = self._polished(best)
             others = [polished if offer is best else offer for offer in others]
             best = polished
-        self._stage = FRONTIER
-        frontier = self._frontier(best, others)
-        self._stage = LIMITS
-        loosened = self._loosened(best)
+        with self._in(FRONTIER):
+            frontier = self._frontier(best, others)
+        with self._in(LIMITS):
+            loosened, untried = self._loosened(best)
         limits = self.asked.setting.limits
         return Sized(
             best=best,
             others=tuple(others),
             frontier=tuple(frontier),
             loosened=tuple(loosened),
+            untried=tuple(untried),
             judged=self._judged,
             wanted_kg=limits.wanted_kg,
             coming_kg=sum(kg for _, kg in limits.coming_kg),
         )
+
+    @contextmanager
+    def _in(self, stage: str) -> Iterator[None]:
+        self._stage = stage
+        with self._watch.part(STAGES[stage]):
+            yield
 
     def _merit(self, offer: Offer) -> tuple[float, float, float]:
         """Most meat first, of about the same the fewest off-bed days, then fewest batches."""
@@ -102,19 +121,10 @@ class _Search:
         return round(meat, 1), -offer.off_bed_days, -len(offer.batches)
 
     def _go_on(self) -> bool:
-        used = (monotonic() - self._began) / self.asked.seconds
-        self._ended = self._ended or self._tell(min(used, 1.0), self._words())
-        return not self._ended and used < STAGES[self._stage]
-
-    def _words(self) -> str:
-        doing = (
-            "Trying hatch days",
-            "Planning",
-            "Trying a bird more here and there",
-            "Trying many more birds",
-            "Trying one more of each limit",
-        )
-        return f"{doing[self._stage]}; {self._judged} planned so far"
+        said = f"{self._stage}; {self._judged} planned so far"
+        with self._watch.paused():
+            self._ended = self._ended or self._tell(min(self._watch.used, 1.0), said)
+        return not self._ended and self._watch.has_time
 
     def _judge(self, setting: Setting, batches: Sequence[BatchSize]) -> int:
         key = setting.judge, tuple(sorted(batches))
@@ -123,16 +133,16 @@ class _Search:
             self._judged += 1
         return self._known[key]
 
-    def _proposals(self) -> list[Offer]:
+    def _all_drafts(self) -> list[list[BatchSize]]:
+        """Return what to plan, the most promising first, whatever time is left for the others."""
         setting = self.asked.setting
         drafts = self._drafts.drafts(setting)
-        self._stage = PROPOSALS
-        # The most promising is planned first, whatever time is left for the others.
         drafts.sort(key=lambda batches: -sum(batch.chicks for batch in batches))
         rule = by_floor_alone(self.bird, setting.limits)
-        if self._fitted(setting, rule, 1).batches:
-            drafts.insert(0, rule)
-        offers: dict[int, Offer] = {}
+        return [rule, *drafts] if self._fitted(setting, rule, 1).batches else drafts
+
+    def _proposals(self, drafts: Sequence[list[BatchSize]]) -> list[Offer]:
+        setting, offers = self.asked.setting, {}
         for draft in drafts:
             if offers and not self._go_on():
                 break
@@ -170,22 +180,42 @@ class _Search:
 
     def _polished(self, offer: Offer) -> Offer:
         """Return the offer with single chicks more wherever the planner finds ground for them."""
-        self._stage = POLISH
-        setting = self.asked.setting
         allowed = max(offer.off_bed_days, self.asked.off_days_a_batch * len(offer.batches))
         open_at = list(range(len(offer.batches)))
-        while open_at and self._go_on():
+        while open_at:
             at = open_at.pop(0)
-            more = replace(offer.batches[at], chicks=offer.batches[at].chicks + 1)
-            batches = [*offer.batches[:at], more, *offer.batches[at + 1 :]]
-            sized = trimmed(self._scaled(setting, batches, 1.0), self.bird, setting.limits)
-            if sum(batch.chicks for batch in sized) <= offer.chicks:
-                continue
-            off = self._judge(setting, sized)
-            if off <= allowed:
-                offer = offer_of(sized, self.bird, off)
+            larger = self._larger(offer, at, offer.batches[at].hatch_day, allowed)
+            if larger is None and not open_at:
+                at, larger = self._larger_on_other_days(offer, allowed)
+            if larger:
+                offer = larger
                 open_at.append(at)
         return offer
+
+    def _larger(self, offer: Offer, at: int, hatch_day: int, allowed: int) -> Offer | None:
+        """Return the offer with one batch a chick larger, on a day; None where there is no ground for it."""
+        if not self._go_on():
+            return None
+        batch = offer.batches[at]
+        more = replace(batch, hatch_day=hatch_day, chicks=batch.chicks + 1)
+        batches = [*offer.batches[:at], more, *offer.batches[at + 1 :]]
+        setting = self.asked.setting
+        sized = trimmed(self._scaled(setting, batches, 1.0), self.bird, setting.limits)
+        if sum(each.chicks for each in sized) <= offer.chicks:
+            return None
+        off = self._judge(setting, sized)
+        return offer_of(sized, self.bird, off) if off <= allowed else None
+
+    def _larger_on_other_days(self, offer: Offer, allowed: int) -> tuple[int, Offer | None]:
+        """Return the first batch that may be a chick larger on a day nearby, and the offer with it."""
+        limits, chosen = self.asked.setting.limits, [each.hatch_day for each in offer.batches]
+        pens = [pen for pen in limits.pens if pen.pk in offer.batches[0].pens]
+        for days in moved(chosen, hatch_days(pens, self.bird, limits), least_gap(self.bird)):
+            at = next(n for n, day in enumerate(days) if day != chosen[n])
+            larger = self._larger(offer, at, days[at], allowed)
+            if larger or not self._go_on():
+                return at, larger
+        return 0, None
 
     def _largest(self, setting: Setting, batches: Sequence[BatchSize]) -> float:
         caps = self._scaled(setting, batches, 1e9)
@@ -213,28 +243,41 @@ class _Search:
             pens = [pen for pen in pens if pen.pk in best.batches[0].pens]
             days = [batch.hatch_day for batch in best.batches]
         drafts = [by_floor_alone(self.bird, open_end.limits)]
+        if best is None:
+            first, *rest = self._wished(drafts[0])
+            drafts = [first, *drafts, *rest]
         for share in FRONTIER_SHARES:
             drafts.append(self._drafts.filled(open_end, days, pens, share))
         found = list(others)
-        for draft in drafts:
-            if not self._go_on():
+        for number, draft in enumerate(drafts):
+            if not self._go_on() and (number or self._ended):
                 break
             sized = trimmed(draft, self.bird, open_end.limits)
             found.append(offer_of(sized, self.bird, self._judge(open_end, sized)))
         return undominated(found)
 
-    def _loosened(self, best: Offer | None) -> list[Loosened]:
-        """Return what each limit's next unit brings; nothing where the wish itself is met."""
+    def _wished(self, rule: list[BatchSize]) -> list[list[BatchSize]]:
+        """Return no more than was wanted: in one batch on each day of the rule, and in two and three."""
+        few = [*([batch] for batch in rule), rule[:2], rule[:3]]
+        return [trimmed(batches, self.bird, self.asked.setting.limits) for batches in few]
+
+    def _loosened(self, best: Offer | None) -> tuple[list[Loosened], list[str]]:
+        """Return what each limit's next unit brings, and the limits for which no time was left.
+
+        Nothing where the wish itself is met.
+        """
         wanted, meat = self.asked.setting.limits.wanted_kg, best.meat_kg if best else 0.0
         if wanted is not None and meat >= wanted - 1e-6:
-            return []
-        found = []
-        for key, make in self.asked.looser.items():
-            if not self._go_on():
-                break
-            offer = self._with(make(), best)
-            found.append(Loosened(key, max(0.0, offer.meat_kg - meat), offer.off_bed_days))
-        return sorted(found, key=lambda each: -each.more_kg)
+            return [], []
+        found, keys = [], list(self.asked.looser)
+        while keys and not self._ended:
+            with self._watch.part(1 / len(keys)):
+                if not self._go_on() and (found or self._ended):
+                    break
+                offer = self._with(self.asked.looser[keys[0]](), best)
+            more_kg = max(0.0, offer.meat_kg - meat)
+            found.append(Loosened(keys.pop(0), more_kg, offer.off_bed_days))
+        return sorted(found, key=lambda each: -each.more_kg), keys
 
     def _with(self, setting: Setting, best: Offer | None) -> Offer:
         """Return the best of the same hatch days and of new ones in a loosened garden."""

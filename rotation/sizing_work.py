@@ -12,6 +12,7 @@ from rotation.season_sizing import SizingGround
 from rotation.sizing_rows import result_row, wish_of
 from rotation.sizing_runs import SizingLostError, sizing_alive, sizing_finish, sizing_release
 from rotation.sizing_search import Asked, size_season
+from rotation.working import Ended
 
 logger = logging.getLogger(__name__)
 
@@ -19,7 +20,7 @@ NEVER_REACHED = "Such birds do not reach this weight in 150 days. Ask for a lowe
 NO_PENS = "None of the pens asked for is in use any more."
 
 
-def sizing_work(sizing: Sizing, *, worker: str, beat: Callable[[], bool] = lambda: False) -> None:
+def sizing_work(sizing: Sizing, *, worker: str, beat: Callable[[], bool] = lambda: False) -> Ended:
     """Work off a claimed sizing; a fault is logged and it goes back to be tried again.
 
     Parameters
@@ -31,13 +32,17 @@ def sizing_work(sizing: Sizing, *, worker: str, beat: Callable[[], bool] = lambd
         sizing_finish(sizing, worker, **_found(sizing, worker, beat))
     except SizingLostError:
         logger.info("sizing garden %s is no longer this worker's", sizing.garden_id)
+        return Ended.LOST
     except Ending:
         sizing_release(sizing, worker, tried=False)
+        return Ended.HANDED_BACK
     except DatabaseError:
         raise
     except Exception:
         logger.exception("could not size the season of garden %s", sizing.garden_id)
         sizing_release(sizing, worker, tried=True)
+        return Ended.FAILED
+    return Ended.DONE
 
 
 def _found(sizing: Sizing, worker: str, beat: Callable[[], bool]) -> dict[str, object]:

@@ -2,13 +2,14 @@
 
 import csv
 
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from flocks.register import (
     HEADINGS,
-    MOST_CHANGES,
+    ChangesForm,
     RangeForm,
     changes_between,
     export_lines,
@@ -18,6 +19,9 @@ from flocks.register import (
     register_of,
 )
 from garden.access import garden_for
+from garden.changes_told import rows_changed
+
+CHANGES_A_PAGE = 50
 
 
 @require_GET
@@ -39,16 +43,17 @@ def register(request: HttpRequest, garden_id: int) -> HttpResponse:
 
 @require_GET
 def changes(request: HttpRequest, garden_id: int) -> HttpResponse:
-    """Show what was changed and by whom."""
+    """Show what was changed and by whom; an owner sees each value too."""
     garden = garden_for(request, garden_id)
-    form = RangeForm(request.GET or None)
+    form = ChangesForm(request.GET or None, garden=garden)
     days = range_of(form, garden.today())
-    context = {
-        "form": form,
-        "days": days,
-        "steps": changes_between(garden, days),
-        "most": MOST_CHANGES,
-    }
+    person = form.cleaned_data.get("person") if form.is_valid() else None
+    pages = Paginator(changes_between(garden, days, person), CHANGES_A_PAGE)
+    steps = pages.get_page(request.GET.get("page"))
+    query = request.GET.copy()
+    query.pop("page", None)
+    told = [(step, rows_changed(step) if request.membership.may_rule else []) for step in steps]
+    context = {"form": form, "days": days, "steps": steps, "told": told, "query": query.urlencode()}
     return render(request, "flocks/changes.html", context)
 
 

@@ -13,6 +13,7 @@ from flocks.models.stock import Cut
 from flocks.stock import freezer_of, left_of, use_by_days
 from flocks.stock_forms import PackOutForm
 from flocks.stock_words import out_in_words
+from flocks.withdrawal_words import meat_cautions
 from garden.access import garden_for, writable_garden_for
 from garden.models import Garden
 from garden.views.form_page import form_page, posted
@@ -29,8 +30,10 @@ def stock(request: HttpRequest, garden_id: int) -> HttpResponse:
     garden = garden_for(request, garden_id)
     outs = PackOut.objects.filter(pack__garden=garden).select_related("pack__batch", "logged_by")
     newest = list(outs.order_by("-on", "-pk")[:NEWEST_OUTS])
+    freezer = freezer_of(garden, garden.today())
     context = {
-        "freezer": freezer_of(garden, garden.today()),
+        "freezer": freezer,
+        "cautions": meat_cautions(freezer.batches),
         "outs": [(row, out_in_words(row, garden.unit_system)) for row in newest],
     }
     return render(request, "flocks/stock.html", context)

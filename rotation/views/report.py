@@ -20,6 +20,8 @@ from rotation.batch_report import BatchFigures, figures_of, stays_by_batch
 from rotation.next_time import remarks
 
 FIRST_YEAR = 2000
+MOST_PHOTOS = 12
+"""Photos that a report shows, the first ones of the batch. A choice: two pages of paper."""
 
 
 @require_GET
@@ -40,6 +42,7 @@ def batch_report(request: HttpRequest, garden_id: int, batch_id: int) -> HttpRes
         "others": others,
         "remarks": remarks(shown, others) if batch.finished_on else None,
         "notes": batch.notes.order_by("on", "pk"),
+        "photos": batch.photos.order_by("on", "pk")[:MOST_PHOTOS],
         "waits": wait_cautions(batch, on),
         "charts": [
             page_chart(weight_chart(batch, forecast, on, "Weighed, and as the records tell it.")),

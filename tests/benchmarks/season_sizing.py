@@ -9,7 +9,7 @@ beds.
 import os
 import sys
 from datetime import date, timedelta
-from time import perf_counter
+from time import perf_counter, thread_time
 
 import django
 
@@ -25,9 +25,12 @@ def main() -> None:
     from rotation.engine.search import ready
 
     ready()
-    heads = "beds | pens | seconds | planned | kg | off | batches | rule: kg, off | rule shrunk: kg"
-    print(f"| {heads} | planned again |")
-    print("|" + " --: |" * 10)
+    heads = (
+        "beds", "pens", "seconds", "of work", "planned", "kg", "off", "batches", "rule: kg, off",
+        "rule shrunk: kg", "planned again", "frontier", "limits told",
+    )  # fmt: skip
+    print(f"| {' | '.join(heads)} |")
+    print("|" + " --: |" * len(heads))
     wanted = [int(text) for text in sys.argv[1:]] or [beds for beds, _ in GARDENS]
     for beds, pens in (pair for pair in GARDENS if pair[0] in wanted):
         print(_line(beds, pens), flush=True)
@@ -41,10 +44,10 @@ def _line(beds: int, pens: int) -> str:
     from rotation.sizing_search import Asked, size_season
 
     ground = _ground(beds, pens)
-    began = perf_counter()
+    began, worked = perf_counter(), thread_time()
     asked = Asked(ground.bird, ground.setting, ground.looser(), seconds_for(beds))
     sized = size_season(asked)
-    seconds = perf_counter() - began
+    seconds, work = perf_counter() - began, thread_time() - worked
     rule = by_floor_alone(ground.bird, ground.limits)
     judge = ground.setting.judge
     whole = offer_of(rule, ground.bird, judge(rule))
@@ -53,9 +56,10 @@ def _line(beds: int, pens: int) -> str:
     again = judge(sized.best.batches) - sized.best.off_bed_days
     season_sizing.JUDGE_ROUNDS //= 10
     return (
-        f"| {beds} | {pens} | {seconds:.1f} | {sized.judged} | {sized.best.meat_kg:.1f} "
+        f"| {beds} | {pens} | {seconds:.1f} | {work:.1f} | {sized.judged} | {sized.best.meat_kg:.1f} "
         f"| {sized.best.off_bed_days} | {len(sized.best.batches)} | {whole.meat_kg:.1f}, {whole.off_bed_days} "
-        f"| {shrunk:.1f} | {again:+d} d |"
+        f"| {shrunk:.1f} | {again:+d} d | {len(sized.frontier)} "
+        f"| {len(sized.loosened)} of {len(sized.loosened) + len(sized.untried)} |"
     )
 
 

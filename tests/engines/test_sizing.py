@@ -17,6 +17,7 @@ from rotation.sizing import (
     trimmed,
 )
 from rotation.sizing_choices import by_floor_alone, pen_choices, undominated
+from rotation.sizing_clock import PATIENCE, Stopwatch
 from rotation.sizing_dates import back_to_back, best_apart, climbed, hatch_days, least_gap
 from rotation.sizing_search import Asked, Setting, size_season
 from rotation.sizing_walk import Place, StayRules, Walk
@@ -259,6 +260,15 @@ def test_the_search_beats_the_rule_of_thumb_at_its_own_off_bed_days():
     assert max(offer.meat_kg for offer in at_most) >= offer_of(rule, BIRD, rule_off).meat_kg
 
 
+def test_where_nothing_fits_the_wish_is_offered_with_the_days_off_that_it_costs():
+    sized = size_season(asked(setting(0.5, 8, wanted_kg=14.0)))
+    assert sized.best is None
+    least = sized.frontier[0]
+    assert (least.chicks, len(least.batches)) == (10, 1)
+    assert least.off_bed_days > 0
+    assert sized.frontier[-1].meat_kg > least.meat_kg
+
+
 def test_no_day_outdoors_brings_no_batch():
     sized = size_season(asked(setting(60.0, 8, outdoors=(False,) * 367)))
     assert (sized.best, sized.others, sized.frontier) == (None, (), ())
@@ -273,6 +283,51 @@ def test_a_search_that_is_told_to_end_answers_with_what_it_has():
 
     assert size_season(asked(setting(60.0, 8), seconds=60.0), tell).best is not None
     assert "planned so far" in told[0]
+
+
+class SlowClock:
+    """A clock that only moves when it is told to."""
+
+    def __init__(self) -> None:
+        self.seconds = 0.0
+
+    def __call__(self) -> float:
+        return self.seconds
+
+
+def test_a_slow_planner_leaves_out_neither_frontier_nor_limits():
+    clock, poor = SlowClock(), setting(25.0, 8)
+
+    def slow(proposed: Sequence[BatchSize]) -> int:
+        clock.seconds += 4.0  # a tenth of the time for one answer
+        return poor.judge(proposed)
+
+    looser = {"bed": lambda: setting(25.0, 16), "birds": lambda: poor}
+    watch = Stopwatch(40.0, work=clock, clock=lambda: 0.0)
+    sized = size_season(asked(replace(poor, judge=slow), looser=looser, watch=watch))
+    assert sized.best.meat_kg > 0
+    assert len(sized.frontier) > 1
+    assert {each.key for each in sized.loosened} | set(sized.untried) == {"bed", "birds"}
+    assert sized.loosened
+    assert clock.seconds <= 1.3 * 40.0
+
+
+def test_the_time_of_a_search_is_the_work_done_and_the_clock_only_where_that_is_far_behind():
+    work, clock = SlowClock(), SlowClock()
+    watch = Stopwatch(10.0, work=work, clock=clock)
+    work.seconds, clock.seconds = 4.0, 9.0
+    assert watch.used == pytest.approx(0.4)
+    with watch.part(0.5):
+        work.seconds = 6.9
+        assert watch.has_time
+        work.seconds = 7.1
+        assert not watch.has_time
+    assert watch.has_time
+    with watch.paused():
+        work.seconds, clock.seconds = 50.0, 60.0
+    assert watch.used == pytest.approx(0.71)
+    clock.seconds += PATIENCE * 10.0
+    assert watch.used > 1
 
 
 def test_choices_of_pens_and_of_proposals_have_no_doubles():

@@ -42,6 +42,18 @@ def test_a_worked_balance_with_bath_step_by_step():
     assert need.ice_kg == pytest.approx(34.9, abs=0.1)
 
 
+def test_ice_of_two_worked_exercises_within_a_tenth():
+    # A physics exercise of 1996 (pearson.com, exam preparation, “A slaughterhouse preserves meat …”): 65.0 kg
+    # at 37 °C to 2.0 °C in a bath kept at 0 °C, 3480 J/(kg °C). The answer by its own data and 334 kJ/kg is
+    # 65 x 3.48 x 35 / 334 = 23.7 kg; ours lets the melted ice warm to the end as well.
+    meat = ChillBath(65.0, body_c=37.0, cold_c=2.0, loss_share=0.0, carcass_heat=3.48)
+    assert ice_needed(meat).ice_kg == pytest.approx(23.7, rel=0.1)
+    # A resolved question (answers.yahoo.com, 22 January 2008): 355 ml of water from 26 to 6 °C take 7100 cal,
+    # 88.75 g of ice at 80 cal/g.
+    water = ChillBath(0.0, 0.355, 26.0, cold_c=6.0, loss_share=0.0)
+    assert ice_needed(water).ice_kg == pytest.approx(0.08875, rel=0.1)
+
+
 def test_a_kilogram_of_ice_for_a_kilogram_of_carcass():
     # Growers' rule of 1 to 2 lb of ice for a pound of bird (from memory) begins where the balance ends.
     assert 0.8 <= ice_needed(ChillBath(1.0, 2.0, 15.0)).ice_kg <= 1.0

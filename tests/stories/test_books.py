@@ -1,7 +1,7 @@
 """The register, the freezer, money, the rota and the processing day: what is logged, and what is told."""
 
 import csv
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -104,6 +104,14 @@ def test_the_register_keeps_to_its_days_and_goes_out_as_a_table(helper, garden, 
     assert [row["kind"] for row in rows] == ["visitor", "medicine"]
     assert rows[0]["what"] == "'=HYPERLINK()"
     assert rows[1]["free_on"] == "2026-06-10"
+    helper.post(reverse("visitor_new", args=[garden.pk]), {"on": "2026-06-08", "name": "The vet"})
+    UndoStep.objects.update(made_at=datetime(2026, 6, 7, 23, 30, tzinfo=UTC))
+    answer = helper.get(reverse("register_csv", args=[garden.pk]) + days)
+    change = list(csv.DictReader(answer.content.decode().splitlines()))[-2]
+    # Half past eleven by the world's clock is the next day in Dublin's summer.
+    assert (change["day"], change["kind"]) == ("2026-06-08", "change")
+    assert change["what"] == "Logged: The vet"
+    assert change["logged_by"] == helper.user.username
     page = text_of(helper, "register", garden.pk, query="?since=2026-06-08&until=2026-05-01")
     assert "It ends before it begins." in page
 

@@ -5,6 +5,8 @@ from datetime import date
 import pytest
 
 from flocks.models import Batch, Weighing
+from flocks.stock import freezer_of
+from flocks.withdrawal_words import wait_cautions
 from garden.models import Garden, Planting
 from rotation.demo import demo_make
 from rotation.models import Plan, Stay
@@ -39,3 +41,6 @@ def test_the_demo_is_whole_on_any_day(on, settings):
     assert garden.plan_for == Garden.PlanFor.MOST
     assert off_bed <= in_all / 4 - 5
     assert Planting.objects.filter(bed__garden=garden).count() == 80
+    assert freezer_of(garden, on).packs == 3
+    assert [day.on for day in now.processingday_set.all()] == [now.processing_on]
+    assert wait_cautions(now, on) == []

@@ -24,6 +24,7 @@ from rotation.what_if_actions import CannotAcceptError, what_if_accept, what_if_
 from tests.conftest import TODAY
 from tests.factories import (
     BatchPenFactory,
+    PackFactory,
     ProcessingDayFactory,
     ProcessingFactory,
     TreatmentFactory,
@@ -306,6 +307,27 @@ def test_logging_a_medicine_warns_of_days_planned_and_past(helper, batch):
     assert "Do not eat, give or sell that meat" in said
     page = helper.get(reverse("batch", args=[batch.garden_id, batch.pk])).content.decode()
     assert page.count("<strong>Medicine:</strong>") == 3
+
+
+def test_meat_that_lay_inside_a_wait_is_told_at_the_freezer(viewer, batch):
+    ProcessingFactory(batch=batch, on=TODAY)
+    PackFactory(batch=batch, on=TODAY, use_by=TODAY + timedelta(days=300))
+    stock = reverse("stock", args=[batch.garden_id])
+    assert "Do not eat" not in viewer.get(stock).content.decode()
+    TreatmentFactory(batch=batch, on=TODAY, last_on=TODAY, withdrawal_days=5)
+    assert "Do not eat, give or sell that meat" in viewer.get(stock).content.decode()
+
+
+def test_a_past_batch_read_in_from_a_table_is_asked_as_soon_as_its_medicine_is_known(helper, batch):
+    table = "name,hatched,chicks,processed\nOld,2026-03-01,10,2026-04-20\n"
+    url = reverse("past_batches_import", args=[batch.garden_id])
+    answer = helper.post(url, {"text": table, "confirm": "1"})
+    old = Batch.objects.get(name="Old")
+    assert answer.status_code == 302
+    TreatmentFactory(batch=old, on=date(2026, 4, 15), last_on=date(2026, 4, 18), withdrawal_days=9)
+    assert [row.on for row in processed_inside(old)] == [date(2026, 4, 20)]
+    page = helper.get(reverse("batch", args=[old.garden_id, old.pk])).content.decode()
+    assert "Do not eat, give or sell that meat" in " ".join(page.split())
 
 
 def test_the_form_of_a_medicine_says_what_is_wrong(helper, batch):
