@@ -10,9 +10,6 @@ COMPILED := .venv/compiled
 VAR_DIR ?= var
 STATIC := $(VAR_DIR)/static/staticfiles.json
 
-# What the packages carry beside the files that pages use.
-NOT_SERVED := widgetbundle.js datasets templates htmax-* htmx-4*
-
 .PHONY: run test lint picture pictures clean
 
 run: $(COMPILED) $(STATIC)
@@ -46,5 +43,5 @@ $(COMPILED): $(INSTALLED) $(wildcard rotation/engine/*.py rotation/engine/*/*.py
 	@touch $@
 
 $(STATIC): $(INSTALLED) $(wildcard static/*)
-	@$(BIN)/python manage.py collectstatic --noinput --verbosity 0 $(NOT_SERVED:%=--ignore '%')
+	@$(BIN)/python manage.py collectstatic --noinput --verbosity 0
 	@touch $@

@@ -1,9 +1,25 @@
 """Application settings."""
 
+from typing import ClassVar
+
 from django.apps import AppConfig
+from django.contrib.staticfiles.apps import StaticFilesConfig
 
 
 class GardenConfig(AppConfig):
     """The ground floor: people, beds, crops, access and shared page parts."""
 
     name = "garden"
+
+
+class ServedFiles(StaticFilesConfig):
+    """The files that pages use, without what packages carry beside them."""
+
+    ignore_patterns: ClassVar[list[str]] = [
+        *StaticFilesConfig.ignore_patterns,
+        "widgetbundle.js",
+        "datasets",
+        "templates",
+        "htmax-*",
+        "htmx-4*",
+    ]

@@ -9,6 +9,7 @@ import dj_database_url
 import plotly
 from csp.constants import NONE, SELF
 
+from garden.count_files import count_in_files
 from garden.environment import (
     env_bool,
     env_choice,
@@ -19,6 +20,13 @@ from garden.environment import (
     env_secret,
     env_text,
 )
+from garden.json_log import logging_settings
+from garden.production import check_production
+
+PRODUCTION = env_bool("PRODUCTION", default=False)
+"""Whether strangers are served: then nothing that matters is guessed, and what is missing stops the start."""
+if PRODUCTION:
+    check_production()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = env_folder("VAR_DIR", default=BASE_DIR / "var")
@@ -33,12 +41,20 @@ DEMO = env_bool("DEMO", default=False)
 DEMO_PASSWORD_FILE = VAR_DIR / "demo_password"
 PRETEND_TODAY = env_date("PRETEND_TODAY")
 """A date to show the product on another day of the year; the clock's date where unset."""
-PLANNER = env_choice("PLANNER", default="inline", among=("inline", "background"))
+PLANNER = env_choice(
+    "PLANNER", default="background" if PRODUCTION else "inline", among=("inline", "background")
+)
 """Whether the request that changes a garden plans itself, or a `plan_worker` beside the web server does."""
 PLAN_SECONDS = env_int("PLAN_MILLISECONDS", default=1200) / 1000
 """Time the planner may take while somebody waits for a page."""
 PLAN_SECONDS_BACKGROUND = env_int("PLAN_SECONDS_BACKGROUND", default=10)
 """Time the planner may go on behind the pages."""
+
+METRICS_TOKEN = env_text("METRICS_TOKEN", "")
+"""What a scraper shows at `/metrics`; without one there is no such page."""
+if METRICS_TOKEN:
+    # Before the first count is made: afterwards it is too late to say where.
+    count_in_files(VAR_DIR / "metrics")
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -47,12 +63,16 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "django.contrib.sessions",
     "django.forms",  # the widgets' own templates, drawn by our renderer
-    "django.contrib.staticfiles",
+    "garden.apps.ServedFiles",
     "django_htmx",
     "template_partials",
     "csp",
     "allauth",
     "allauth.account",
+    "allauth.mfa",
+    "allauth.usersessions",
+    "django_tasks",
+    "django_tasks_db",
     "garden",
     "pens",
     "flocks",
@@ -60,9 +80,12 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    # The first four stand outermost, so that files, redirects and faults carry their headers too.
+    "garden.request_log.RequestLog",
+    "garden.headers.SafeHeaders",
+    "csp.middleware.CSPMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "csp.middleware.CSPMiddleware",
     "django.middleware.gzip.GZipMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -102,19 +125,30 @@ TEMPLATES = [
 
 DATABASE_URL = env_text("DATABASE_URL", f"sqlite:///{VAR_DIR / 'garden.sqlite3'}")
 DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=60)}
-if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+IS_ON_SQLITE = DATABASES["default"]["ENGINE"].endswith("sqlite3")
+if IS_ON_SQLITE:
     DATABASES["default"]["OPTIONS"] = {
-        # Readers never wait for a writer, a writer takes its lock at once, and a busy one is waited for.
+        # Readers never wait for a writer, a writer takes its lock at once, and a busy one is waited for. What
+        # was answered for is on the disk (FULL): with NORMAL a power cut may take the last entries with it.
         "transaction_mode": "IMMEDIATE",
         "timeout": 10,
-        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
     }
 
+# Plans, sizings, exports and letters wait in the database, whatever machine works them off.
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+
 # One count for all of the server's processes, so that a guesser does not get a new set of tries from each.
+# Beside a database server there may be several machines: then they count in what they share.
+CACHE_PLACE = (
+    ("filebased.FileBasedCache", VAR_DIR / "cache")
+    if IS_ON_SQLITE
+    else ("db.DatabaseCache", "tillfeather_cache")
+)
 CACHES = {
     "default": {
-        "BACKEND": "django.core.cache.backends.filebased.FileBasedCache",
-        "LOCATION": VAR_DIR / "cache",
+        "BACKEND": f"django.core.cache.backends.{CACHE_PLACE[0]}",
+        "LOCATION": CACHE_PLACE[1],
         "OPTIONS": {"MAX_ENTRIES": 10_000},
     }
 }
@@ -143,13 +177,35 @@ ACCOUNT_FORMS = {
     "change_password": "garden.account_forms.NewPasswordForm",
     "reset_password": "garden.account_forms.ForgottenPasswordForm",
     "reset_password_from_key": "garden.account_forms.LinkedPasswordForm",
+    "reauthenticate": "garden.account_forms.PasswordAgainForm",
 }
+# Who signs up with an address that has an account is not told so; nothing is sent there but what it asks for.
+ACCOUNT_PREVENT_ENUMERATION = "strict"
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_ADAPTER = "garden.account_adapters.SecondSteps"
+MFA_FORMS = {
+    "authenticate": "garden.account_forms.CodeForm",
+    "reauthenticate": "garden.account_forms.CodeAgainForm",
+    "activate_totp": "garden.account_forms.FirstCodeForm",
+    "add_webauthn": "garden.account_forms.NewKeyForm",
+    "authenticate_webauthn": "garden.account_forms.KeyForm",
+    "reauthenticate_webauthn": "garden.account_forms.KeyAgainForm",
+    "login_webauthn": "garden.account_forms.KeyAloneForm",
+}
+MFA_TOTP_ISSUER = "Tillfeather"
+MFA_TOTP_TOLERANCE = 1
+"""A phone's clock may be half a minute off."""
+# Addresses are never confirmed here, for a server may have no mail: a second step is not refused for that.
+MFA_ALLOW_UNVERIFIED_EMAIL = True
+MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = not HTTPS
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
 ACCOUNT_SESSION_REMEMBER = True
 EMAIL_HOST = env_text("EMAIL_HOST", "")
-"""The mail server; without one, letters are written to the console."""
-EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'console'}.EmailBackend"
+"""The mail server; without one, letters are written to the console, and to nowhere with “none”."""
+LETTERS_GO = {"": "console", "none": "dummy"}.get(EMAIL_HOST, "smtp")
+EMAIL_BACKEND = f"django.core.mail.backends.{LETTERS_GO}.EmailBackend"
 EMAIL_PORT = env_int("EMAIL_PORT", default=587)
 EMAIL_HOST_USER = env_text("EMAIL_HOST_USER", "")
 EMAIL_HOST_PASSWORD = env_text("EMAIL_HOST_PASSWORD", "")
@@ -184,15 +240,17 @@ FILE_UPLOAD_HANDLERS = [
 ]
 
 SECURE_SSL_REDIRECT = HTTPS
-SECURE_REDIRECT_EXEMPT = [r"^health/$"]
+SECURE_REDIRECT_EXEMPT = [r"^health/$", r"^healthz$", r"^readyz$", r"^metrics$"]
 SECURE_HSTS_SECONDS = env_int("HSTS_SECONDS", default=31_536_000) if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
 SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 SESSION_COOKIE_HTTPONLY = True
 X_FRAME_OPTIONS = "DENY"
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
 if env_bool("BEHIND_PROXY", default=False):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    ALLAUTH_TRUSTED_PROXY_COUNT = 1
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
@@ -202,6 +260,7 @@ CONTENT_SECURITY_POLICY = {
         "img-src": [SELF, "data:", "blob:"],
         "font-src": [SELF],
         "connect-src": [SELF],
+        "object-src": [NONE],
         "manifest-src": [SELF],
         "worker-src": [SELF],
         "form-action": [SELF],
@@ -210,11 +269,9 @@ CONTENT_SECURITY_POLICY = {
     },
 }
 
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "root": {"handlers": ["console"], "level": "INFO"},
-}
+LOG_FORMAT = env_choice(
+    "LOG_FORMAT", default="json" if PRODUCTION else "text", among=("json", "text")
+)
+LOGGING = logging_settings(as_json=LOG_FORMAT == "json")
 
 FORM_RENDERER = "garden.forms.PageRenderer"

@@ -16,6 +16,7 @@ from garden.day_words import day_words
 from garden.models import Garden
 from rotation.calendar_feed import feed_line
 from rotation.days_ahead import DayAhead, days_ahead
+from rotation.enqueuing import LETTER, enqueue
 from rotation.models import Reminder
 
 logger = logging.getLogger(__name__)
@@ -32,6 +33,21 @@ def digests_send_due(*, at: datetime | None = None, most: int | None = None) -> 
     at = at or now()
     due = (row for row in Reminder.objects.waiting() if _is_due(row, at))
     return sum(digest_send(reminder=row) for row in islice(due, most))
+
+
+def letters_ask() -> int:
+    """Let the queue carry the letters that are due; return how many.
+
+    Each is put off for `PATIENCE` first, so that one which waits long is not asked for a second time.
+    """
+    moment, count = now(), 0
+    for row in Reminder.objects.waiting():
+        if _is_due(row, moment):
+            with transaction.atomic():
+                Reminder.objects.filter(pk=row.pk).update(next_try_at=moment + PATIENCE)
+                enqueue(LETTER, row.pk)
+            count += 1
+    return count
 
 
 def _is_due(reminder: Reminder, at: datetime) -> bool:
@@ -91,7 +107,7 @@ def digest_letter(reminder: Reminder) -> EmailMessage:
 def digest_subject(garden: Garden, tomorrow: DayAhead) -> str:
     """Return a line that tells the most important of it first."""
     parts = [
-        *(f"process {batch.name}" for batch in tomorrow.processing),
+        *(f"process {batch.name}" for batch in tomorrow.processing if not batch.wait),
         *(move.title for move in tomorrow.moves),
     ]
     told = "; ".join(parts[:2]) or ("birds to feed" if tomorrow.feeds else "nothing planned")

@@ -1,7 +1,9 @@
 """Asking for a plan, claiming the search for it, saying that one lives, and ending it.
 
-A garden has one unfinished run at most. Every step is one conditional UPDATE or a transaction of a few writes,
-so that no page waits for a worker and no worker for a page, on SQLite as on PostgreSQL.
+A garden has one unfinished run at most, and the queue carries it as a task (`rotation.queued`). Who works it
+off is said here once more: the queue may give a task to two where a worker was taken for dead, the row never
+does. Every step is one conditional UPDATE or a transaction of a few writes, so that no page waits for a worker
+and no worker for a page, on SQLite as on PostgreSQL.
 """
 
 from dataclasses import dataclass
@@ -15,12 +17,12 @@ from django.db.models import F, Max, Q, QuerySet
 from garden.clock import now
 from garden.models import Garden
 from rotation.engine.problem import Progress
+from rotation.enqueuing import AT_NIGHT, PLAN, PRIORITIES, enqueue, hurry
 from rotation.models import Plan, PlanRun, PlanWorker
+from rotation.task_tries import MOST_TRIES
 
 SILENT_SECONDS = 10
 """A worker that has said nothing for so long has died, or hangs. Our choice."""
-MOST_TRIES = 3
-"""How often a run is claimed before it is given up, so that a garden on which workers die harms no other."""
 RUNS_KEPT = 20
 """Finished runs kept for each garden. Our choice."""
 SEVERAL = "several things were changed"
@@ -43,7 +45,12 @@ class Wishes:
 
 
 def plan_run_ask(
-    *, garden: Garden, because: str, asked_by: AbstractBaseUser | None = None, anew: bool = False
+    *,
+    garden: Garden,
+    because: str,
+    asked_by: AbstractBaseUser | None = None,
+    anew: bool = False,
+    at_night: bool = False,
 ) -> PlanRun:
     """Ask for a plan; a search that waits or goes on already is told to look again instead.
 
@@ -53,31 +60,49 @@ def plan_run_ask(
         What was changed, as the plan will say it.
     anew : bool
         Search even where what was told still holds.
+    at_night : bool
+        Let everything that somebody waits for go first.
     """
     for _ in range(MOST_TRIES):
-        if plan_run_ask_again(garden=garden, because=because, anew=anew):
+        if plan_run_ask_again(garden=garden, because=because, anew=anew, at_night=at_night):
             break
         try:
             with transaction.atomic():
-                return PlanRun.objects.create(
+                run = PlanRun.objects.create(
                     garden=garden,
                     because=because,
                     anew=anew,
                     asked_by=asked_by,
                     seconds_allowed=settings.PLAN_SECONDS_BACKGROUND,
                 )
+                plan_run_enqueue(run, at_night=at_night)
+                return run
         except IntegrityError:
             continue  # Somebody asked in the same moment: that run is told instead.
     return PlanRun.objects.filter(garden=garden).first()
 
 
-def plan_run_ask_again(*, garden: Garden, because: str, anew: bool = False) -> bool:
+def plan_run_enqueue(run: PlanRun, *, at_night: bool = False) -> None:
+    """Let the queue carry a run."""
+    run.task_id = enqueue(PLAN, run.pk, priority=_place(at_night), at_night=at_night)
+    run.save(update_fields=["task_id"])
+
+
+def _place(at_night: bool) -> int:
+    return AT_NIGHT if at_night else PRIORITIES[PLAN]
+
+
+def plan_run_ask_again(
+    *, garden: Garden, because: str, anew: bool = False, at_night: bool = False
+) -> bool:
     """Tell the garden's unfinished run to look at the facts again; False where there is none."""
     unfinished = PlanRun.objects.unfinished().filter(garden=garden)
     changes = {"asked_again": True, "stop_asked": False} | ({"anew": True} if anew else {})
     if not unfinished.update(**changes):
         return False
-    unfinished.exclude(because=because).update(because=SEVERAL)
+    if not at_night:  # a new day is no change worth telling beside another
+        unfinished.exclude(because=because).update(because=SEVERAL)
+    hurry(unfinished.values("task_id"), _place(at_night))
     return True
 
 
@@ -86,12 +111,12 @@ def plan_run_stop(*, garden: Garden) -> bool:
     return bool(PlanRun.objects.unfinished().filter(garden=garden).update(stop_asked=True))
 
 
-def plan_run_claim(*, worker: str, garden: Garden | None = None) -> PlanRun | None:
-    """Take the run that has waited longest, of one garden or of all; None where none waits.
+def plan_run_claim(*, worker: str, **which: object) -> PlanRun | None:
+    """Take a run, told by its `garden` or its `pk`; None where it has ended or is another's.
 
     A run whose worker has fallen silent is taken over; one that was claimed too often is given up.
     """
-    while run := _claimable().filter(**({"garden": garden} if garden else {})).last():
+    while run := _claimable().filter(**which).last():
         mine = _claimable().filter(pk=run.pk)
         if run.tries >= MOST_TRIES:
             mine.update(finished_at=now(), fault=GAVE_UP)
@@ -183,10 +208,20 @@ def plan_run_finish(run: PlanRun, worker: str) -> bool:
     return True
 
 
-def plan_run_release(run: PlanRun, worker: str, *, tried: bool) -> None:
-    """Give a claim back, so that the run can be claimed at once; an orderly end is no try."""
+def plan_run_release(run: PlanRun, worker: str, *, tried: bool, spent: float = 0.0) -> None:
+    """Give a claim back, so that the run can be claimed at once; an orderly end is no try.
+
+    Parameters
+    ----------
+    spent : float
+        Seconds that the longer search has had now.
+    """
+    if tried and run.tries >= MOST_TRIES:
+        _claimed(run, worker).update(finished_at=now(), fault=GAVE_UP)
+        return
     unless = {} if tried else {"tries": F("tries") - 1}
-    _claimed(run, worker).update(claimed_by="", alive_at=None, **unless)
+    more = {"seconds_spent": F("seconds_spent") + spent}
+    _claimed(run, worker).update(claimed_by="", alive_at=None, **unless, **more)
 
 
 def worker_alive(*, name: str) -> None:
@@ -198,6 +233,11 @@ def worker_alive(*, name: str) -> None:
 def worker_end(*, name: str) -> None:
     """Say that a worker ends, and forget those that fell silent without saying so."""
     PlanWorker.objects.filter(Q(name=name) | _silent()).delete()
+
+
+def workers_alive() -> set[str]:
+    """Return the names of the workers that have lately said that they live; one query."""
+    return set(PlanWorker.objects.exclude(_silent()).values_list("name", flat=True))
 
 
 def worker_lives() -> bool:

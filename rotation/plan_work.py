@@ -4,6 +4,8 @@ The search has two stages. A first plan is saved after about a second, so that n
 Then the search goes on, and what it finds stands in the first plan's place only where it is cheaper, days on
 which the grower would be told otherwise counted. Both are held against what was told before the run, so that a
 quick first plan never stands in the way of a better one.
+
+Where others wait the longer search makes room: what it found is saved, and the rest of its time comes later.
 """
 
 import logging
@@ -14,6 +16,7 @@ from django.db import transaction
 
 from garden.models import Garden
 from rotation.engine.problem import OPTIMAL_GAP, Progress
+from rotation.enqueuing import SLICE_SECONDS
 from rotation.facts import GardenFacts, facts_of
 from rotation.models import Plan, PlannedStay, PlanRun
 from rotation.plan_runs import (
@@ -28,6 +31,7 @@ from rotation.plan_runs import (
 )
 from rotation.plan_saving import Solved, is_newest, plan_save, stays_close_finished
 from rotation.planning import Effort, announced_by, current_plan, solved, still_holds
+from rotation.working import Ended
 
 logger = logging.getLogger(__name__)
 
@@ -43,6 +47,14 @@ class Ending(Exception):  # noqa: N818 - nothing is wrong, somebody ends the pro
     """The worker is to end: the run goes back to be claimed by another."""
 
 
+class MadeRoom(Exception):  # noqa: N818 - nothing is wrong, others are first
+    """The longer search has been broken off after some seconds, with what it found saved."""
+
+    def __init__(self, spent: float) -> None:
+        super().__init__()
+        self.spent = spent
+
+
 def plan_run_work(
     run: PlanRun,
     *,
@@ -50,7 +62,8 @@ def plan_run_work(
     first_seconds: float = FIRST_SECONDS,
     quick: bool = False,
     beat: Callable[[], bool] = lambda: False,
-) -> None:
+    others_wait: Callable[[], bool] = lambda: False,
+) -> Ended:
     """Work off a claimed run; a fault is logged and the run goes back to be tried again.
 
     Parameters
@@ -61,18 +74,27 @@ def plan_run_work(
         Be content with the first stage, because somebody waits for the page.
     beat : callable, optional
         Called about once a second; True ends the search at once and gives the run back.
+    others_wait : callable, optional
+        Asked after the first plan, and about once a second; True lets the longer search make room.
     """
-    work = _Work(run, worker, first_seconds, quick, beat)
+    work = _Work(run, worker, first_seconds, quick, beat, others_wait)
     try:
         while not work.look():
             pass
     except ClaimLostError:
         logger.info("planning garden %s is no longer this worker's", run.garden_id)
+        return Ended.LOST
     except Ending:
         plan_run_release(run, worker, tried=False)
+        return Ended.HANDED_BACK
+    except MadeRoom as room:
+        plan_run_release(run, worker, tried=False, spent=room.spent)
+        return Ended.MADE_ROOM
     except Exception:
         logger.exception("could not work out a plan of garden %s", run.garden_id)
         plan_run_release(run, worker, tried=True)
+        return Ended.FAILED
+    return Ended.DONE
 
 
 class _Work:
@@ -85,12 +107,14 @@ class _Work:
         first_seconds: float,
         quick: bool,
         beat: Callable[[], bool],
+        others_wait: Callable[[], bool],
     ) -> None:
         self.run = run
         self.worker = worker
         self.first_seconds = first_seconds
         self.quick = quick
         self.beat = beat
+        self.others_wait = others_wait
         self.thorough = False
         """Whether the second stage has had its time on some state of the facts."""
 
@@ -145,12 +169,23 @@ class _Work:
         self, facts: GardenFacts, told: Plan | None, announced: list[PlannedStay], early: Plan
     ) -> bool:
         """Search on, and save what is cheaper; False where the facts have changed meanwhile."""
-        watch = _Watch(self, ends_when_stopped=True)
-        effort = Effort(seconds=self.run.seconds_allowed)
-        answer = solved(facts, effort, announced=announced, watch=watch)
+        if self.others_wait():
+            raise MadeRoom(0.0)
+        watch, began = _Watch(self, ends_when_stopped=True), monotonic()
+        left = max(FIRST_SECONDS, self.run.seconds_allowed - self.run.seconds_spent)
+        answer = solved(facts, Effort(seconds=left), announced=announced, watch=watch)
         if watch.looks_again:
             return False
-        self.thorough = True
+        self.thorough = not watch.makes_room
+        is_saved = self._save_better(facts, told, answer, early)
+        if is_saved and watch.makes_room:
+            raise MadeRoom(monotonic() - began)
+        return is_saved
+
+    def _save_better(
+        self, facts: GardenFacts, told: Plan | None, answer: Solved, early: Plan
+    ) -> bool:
+        """Save what is cheaper, or what is proven; False where the facts have changed meanwhile."""
         if answer.cost < early.cost - CHEAPER:
             return self._save(facts, told, answer, early) is not None
         # Nothing cheaper is news too: the first plan is proven to be nearer to the best.
@@ -188,8 +223,10 @@ class _Watch:
         self.work = work
         self.ends_when_stopped = ends_when_stopped
         self.looks_again = False
+        self.makes_room = False
         self._ended = False
         self._next = monotonic() + BEAT_SECONDS
+        self._slice_ends = monotonic() + SLICE_SECONDS
 
     def __call__(self, progress: Progress | None) -> bool:
         if not self._ended and monotonic() >= self._next:
@@ -202,7 +239,10 @@ class _Watch:
 
     def _is_ended_by(self, wishes: Wishes) -> bool:
         self.looks_again = self.looks_again or wishes.look_again
-        return wishes.look_again or (wishes.stop and self.ends_when_stopped)
+        if wishes.look_again or not self.ends_when_stopped:
+            return wishes.look_again
+        self.makes_room = monotonic() >= self._slice_ends and self.work.others_wait()
+        return wishes.stop or self.makes_room
 
 
 def _before(early: Plan) -> Plan | None:

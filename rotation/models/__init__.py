@@ -2,10 +2,12 @@
 
 from rotation.models.brought_in import BroughtIn
 from rotation.models.chores import ChoreMark
+from rotation.models.exports import Export
 from rotation.models.messages import CalendarFeed, Reminder
 from rotation.models.photos import Photo
 from rotation.models.plan_runs import PlanRun, PlanWorker
 from rotation.models.plans import Plan, PlannedStay
+from rotation.models.queue import GardenMorning, Rhythm
 from rotation.models.sizings import Sizing
 from rotation.models.stays import Ground, Stay
 from rotation.models.what_if import WhatIf
@@ -16,6 +18,8 @@ __all__ = [
     "CalendarFeed",
     "ChoreMark",
     "Closure",
+    "Export",
+    "GardenMorning",
     "Ground",
     "Photo",
     "PinnedStay",
@@ -24,6 +28,7 @@ __all__ = [
     "PlanWorker",
     "PlannedStay",
     "Reminder",
+    "Rhythm",
     "Sizing",
     "Stay",
     "WhatIf",

@@ -5,6 +5,7 @@ from django.db import models
 from flocks.models import Batch
 from flocks.models.records import Record
 from garden.models import Garden
+from rotation.photo_files import new_name
 
 
 class PhotoQuerySet(models.QuerySet["Photo"]):
@@ -16,13 +17,17 @@ class PhotoQuerySet(models.QuerySet["Photo"]):
 
 
 class Photo(Record):
-    """A photo of a day; the pictures themselves lie on disk under its unguessable `name`."""
+    """A photo of a day; the pictures themselves lie on disk under its unguessable `name`.
+
+    `sha256` is of the large one: by it an archive's row finds its picture again.
+    """
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="photos")
     batch = models.ForeignKey(
         Batch, null=True, blank=True, on_delete=models.SET_NULL, related_name="photos"
     )
-    name = models.CharField(max_length=43, unique=True, editable=False)
+    name = models.CharField(max_length=43, unique=True, editable=False, default=new_name)
+    sha256 = models.CharField(max_length=64, blank=True, editable=False)
     words = models.CharField("what it shows", max_length=200, blank=True)
     width_px = models.PositiveIntegerField(editable=False)
     height_px = models.PositiveIntegerField(editable=False)

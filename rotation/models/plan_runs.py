@@ -30,6 +30,10 @@ class PlanRun(models.Model):
     anew = models.BooleanField(default=False)
     """Plan even where what was told still holds."""
     seconds_allowed = models.FloatField()
+    seconds_spent = models.FloatField(default=0.0, db_default=0.0)
+    """What earlier slices of the longer search have used of them."""
+    task_id = models.UUIDField(null=True)
+    """The task by which the queue carries it."""
     asked_at = models.DateTimeField(auto_now_add=True)
     asked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"

@@ -27,6 +27,8 @@ class Sizing(models.Model):
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="sizings")
     wish = models.JSONField()
     seconds_allowed = models.FloatField()
+    task_id = models.UUIDField(null=True)
+    """The task by which the queue carries it."""
     asked_at = models.DateTimeField(auto_now_add=True)
     asked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"

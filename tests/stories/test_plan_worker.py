@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from datetime import timedelta
+from io import StringIO
 from pathlib import Path
 from time import monotonic, sleep
 from urllib.request import urlopen
@@ -18,9 +19,11 @@ from django.core.management import call_command
 from django.db import DatabaseError
 
 from garden.models import Garden
-from rotation.management.commands import plan_worker
+from rotation import task_worker
 from rotation.models import Plan, PlanRun, PlanWorker
+from rotation.mornings import mornings_ask
 from rotation.plan_runs import plan_run_ask
+from rotation.task_worker import TaskWorker
 from tests.conftest import TODAY
 from tests.factories import BatchFactory, BatchPenFactory, BedFactory, PenFactory, PlantingFactory
 
@@ -127,7 +130,19 @@ def test_a_plan_whose_workers_are_killed_twice_is_finished_once(place, asked):
     """Once before anything was saved, once after the first plan; the third worker ends what they began."""
     place.takes(asked)
     run = "select claimed_by <> '', plan_id, finished_at, tries from rotation_planrun"
-    long_ago = "update rotation_planrun set alive_at = '2026-01-01 00:00:00' where alive_at <> ''"
+    tasks = (
+        "select status, json_array_length(worker_ids) from django_tasks_database_dbtaskresult "
+        "where task_path = 'rotation.queued.plan_run'"
+    )
+
+    def time_passes() -> None:
+        """Let whoever was killed have been silent for long, so that its task is found and does not rest."""
+        for table, where in (
+            ("rotation_planrun", "where alive_at <> ''"),
+            ("rotation_planworker", ""),
+        ):
+            place.rows(f"update {table} set alive_at = '2026-01-01 00:00:00' {where}")
+        place.rows("update rotation_rhythm set due_at = '2026-01-01 00:00:00'")
 
     first = place.start("plan_worker")
     until(lambda: place.rows(run)[0][0])
@@ -136,7 +151,7 @@ def test_a_plan_whose_workers_are_killed_twice_is_finished_once(place, asked):
     assert place.rows(run) == [(1, None, None, 1)]
     assert place.rows("select count(*) from rotation_plan") == [(0,)]
 
-    place.rows(long_ago)
+    time_passes()
     second = place.start("plan_worker")
     until(lambda: place.rows(run)[0][1])
     os.kill(second.pid, signal.SIGKILL)
@@ -145,13 +160,16 @@ def test_a_plan_whose_workers_are_killed_twice_is_finished_once(place, asked):
     assert place.rows(run) == [(1, early, None, 2)]
     assert place.rows("select id from rotation_plan") == [(early,)]
 
-    place.rows(long_ago)
+    time_passes()
     place.rows("update rotation_planrun set seconds_allowed = 1")
-    place.manage("plan_worker", "--once")
+    place.start("plan_worker")
+    until(lambda: place.rows(run)[0][2])
+    until(lambda: place.rows(tasks) == [("SUCCESSFUL", 3)])
     [(claimed, saved, finished_at, tries)] = place.rows(run)
     assert (claimed, finished_at is None, tries) == (1, False, 3)
     assert place.rows("select id, because from rotation_plan") == [(saved, "a batch was added")]
     assert place.rows("select count(*) from rotation_planrun") == [(1,)]
+    assert place.rows("select count(*) from rotation_plan") == [(1,)]
     assert place.rows("select count(*) from rotation_plannedstay where bed_id <> ''") > [(3,)]
 
 
@@ -193,8 +211,9 @@ def _answers(port: int) -> bool:
 
 
 @pytest.fixture
-def birds(garden: Garden) -> Garden:
-    """Return a garden with birds and a bed."""
+def birds(garden: Garden, settings) -> Garden:
+    """Return a garden with birds and a bed, that is planned quickly."""
+    settings.PLAN_SECONDS_BACKGROUND = 0.3
     BedFactory(garden=garden)
     batch = BatchFactory(garden=garden, chicks=4, processing_on=TODAY + timedelta(days=3))
     BatchPenFactory(batch=batch, pen=PenFactory(garden=garden), birds=4)
@@ -210,51 +229,51 @@ def test_once_works_off_what_waits_and_ends(birds):
 
 
 @pytest.mark.django_db
-def test_every_garden_is_looked_at_once_on_every_new_day(birds, settings, monkeypatch):
-    monkeypatch.setattr(plan_worker, "MORNING_SECONDS", 0.0)
-    mornings = plan_worker._Mornings()
-    assert mornings.look()
-    assert not mornings.look()
-    assert PlanRun.objects.get().because == "a new day"
+def test_every_garden_is_looked_at_once_on_every_new_day(birds, settings):
+    assert mornings_ask() == 1
+    assert mornings_ask() == 0
     call_command("plan_worker", "--once")
     planned = Plan.objects.get()
+    assert planned.because == "a new day"
     PlantingFactory(bed=birds.beds.get(), starts_on=TODAY)
-    assert not mornings.look()
+    assert mornings_ask() == 0
     settings.PRETEND_TODAY = TODAY + timedelta(days=1)
-    assert mornings.look()
-    assert PlanRun.objects.unfinished().count() == 1
+    assert mornings_ask() == 1
     call_command("plan_worker", "--once")
     settings.PRETEND_TODAY = TODAY + timedelta(days=2)
-    assert mornings.look()
-    assert not PlanRun.objects.unfinished().exists()
+    assert mornings_ask() == 1
+    call_command("plan_worker", "--once")
+    assert PlanRun.objects.count() == 2
     assert Plan.objects.latest("pk").from_day == TODAY + timedelta(days=1) > planned.from_day
+    out = StringIO()
+    call_command("plan_gardens", "--again", stdout=out)
+    assert out.getvalue() == "1 garden put into the queue.\n"
 
 
 @pytest.mark.django_db
 def test_a_garden_without_birds_is_not_looked_at(garden):
-    assert not plan_worker._Mornings().look()
+    assert mornings_ask() == 0
 
 
 @pytest.mark.django_db
 def test_a_worker_waits_for_a_database_that_does_not_answer(monkeypatch, caplog):
-    worker, claims = plan_worker._Worker(None), []
+    worker, names = TaskWorker(until_idle=False), []
 
-    def claim(**_: object) -> None:
-        claims.append(1)
-        if len(claims) == 1:
+    def run() -> None:
+        names.append(worker.name)
+        if len(names) == 1:
             raise DatabaseError("gone for a moment")
-        worker.end()
 
-    monkeypatch.setattr(plan_worker, "AFTER_FAULT_SECONDS", 0)
-    monkeypatch.setattr(plan_worker.connection, "close", lambda: None)
-    monkeypatch.setattr(plan_worker, "close_old_connections", lambda: None)
-    monkeypatch.setattr(plan_worker, "plan_run_claim", claim)
-    worker.work(until_idle=False)
-    assert len(claims) == 2
+    monkeypatch.setattr(task_worker, "AFTER_FAULT_SECONDS", 0)
+    monkeypatch.setattr(task_worker.connection, "close", lambda: None)
+    monkeypatch.setattr(worker, "run", run)
+    worker.work()
+    assert len(set(names)) == 2
     assert "gone for a moment" in caplog.text
 
 
-@pytest.mark.django_db
-def test_a_worker_ends_with_its_parent():
-    plan_worker._Worker(parent=1).work(until_idle=False)
-    assert not PlanWorker.objects.exists()
+def test_a_worker_ends_with_its_parent(place, asked):
+    place.takes(asked)
+    worker = place.start("plan_worker", "--parent", "1")
+    assert worker.wait(timeout=PATIENCE_SECONDS) == 0
+    assert place.rows("select * from rotation_planworker") == []

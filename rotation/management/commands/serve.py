@@ -15,6 +15,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from garden.count_files import forget_counts
 from garden.models import Garden
 
 WORKERS, THREADS = 2, 4
@@ -38,6 +39,7 @@ class Command(BaseCommand):
             self._prepare()
         self._tell(options["host"], options["port"])
         _start_planner()
+        forget_counts()
         server = Path(sys.executable).with_name("gunicorn")
         os.execv(  # noqa: S606 - no shell, and every word is ours or a parsed number
             server,
@@ -54,6 +56,7 @@ class Command(BaseCommand):
 
     def _prepare(self) -> None:
         call_command("migrate", interactive=False, verbosity=0)
+        call_command("createcachetable")
         if settings.DEMO and not Garden.objects.exists():
             self.stdout.write("Making the demo garden …")
             call_command("demo")
