@@ -1,15 +1,30 @@
 """The forms about an account in our own words; what they do is allauth's."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from allauth.account.forms import (
     ChangePasswordForm,
     LoginForm,
+    ReauthenticateForm,
     ResetPasswordForm,
     ResetPasswordKeyForm,
     SignupForm,
 )
+from allauth.mfa.adapter import get_adapter
+from allauth.mfa.base.forms import AuthenticateForm
+from allauth.mfa.base.forms import ReauthenticateForm as ReauthenticateByCodeForm
+from allauth.mfa.models import Authenticator
+from allauth.mfa.totp.forms import ActivateTOTPForm
+from allauth.mfa.webauthn.forms import (
+    AddWebAuthnForm,
+    AuthenticateWebAuthnForm,
+    LoginWebAuthnForm,
+    ReauthenticateWebAuthnForm,
+)
 from django import forms
+from django.core.exceptions import ValidationError
 
 LABELS = {
     "login": "Username or e-mail",
@@ -20,6 +35,9 @@ LABELS = {
     "password1": "Password",
     "password2": "Password again",
     "remember": "Stay signed in on this device",
+    "code": "Code",
+    "name": "What you call it",
+    "passwordless": "Sign in with it alone, without a password",
 }
 WHAT_IT_TAKES = "At least 8 characters; no common word, not your name, not only numbers."
 
@@ -67,3 +85,64 @@ class ForgottenPasswordForm(_InOurWords, ResetPasswordForm):
 
 class LinkedPasswordForm(_InOurWords, ResetPasswordKeyForm):
     """A new password for somebody who has the link."""
+
+
+class PasswordAgainForm(_InOurWords, ReauthenticateForm):
+    """The password once more, before something that matters."""
+
+
+class CodeForm(_InOurWords, AuthenticateForm):
+    """The code of the second step: from the app, or one of those kept for a lost phone."""
+
+
+class CodeAgainForm(_InOurWords, ReauthenticateByCodeForm):
+    """The code once more, before something that matters."""
+
+
+class FirstCodeForm(_InOurWords, ActivateTOTPForm):
+    """The first code, which shows that the app has read the secret."""
+
+
+@contextmanager
+def _no_such_key() -> Iterator[None]:
+    """Refuse what is no answer of a key at all; the package lets some of it fail in its decoding."""
+    try:
+        yield
+    except ValidationError:
+        raise
+    except (ValueError, TypeError, KeyError, AttributeError):
+        raise get_adapter().validation_error("incorrect_code") from None
+
+
+class NewKeyForm(_InOurWords, AddWebAuthnForm):
+    """A passkey or a security key, with a name to know it by."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["name"].max_length = 80
+        self.fields["name"].help_text = "Such as “my phone”."
+        self.fields["passwordless"].help_text = "The device then asks for your finger, face or PIN."
+
+    def clean(self) -> dict[str, Any]:
+        """Check what the key answered."""
+        with _no_such_key():
+            return super().clean()
+
+
+class _KeyChecked(forms.Form):
+    def clean_credential(self) -> Authenticator:
+        """Check what the key answered."""
+        with _no_such_key():
+            return super().clean_credential()
+
+
+class KeyForm(_KeyChecked, AuthenticateWebAuthnForm):
+    """A key as the second step."""
+
+
+class KeyAgainForm(_KeyChecked, ReauthenticateWebAuthnForm):
+    """A key once more, before something that matters."""
+
+
+class KeyAloneForm(_KeyChecked, LoginWebAuthnForm):
+    """A passkey in place of name and password."""

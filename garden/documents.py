@@ -18,6 +18,10 @@ MAX_FAULTS_TOLD = 50
 """Faults told before the rest is only counted, so that 5 MB of noise does not answer with 5 MB."""
 
 
+MAX_BYTES = 16_000_000
+"""The largest document that is read [byte]: JSON takes some twenty times its size in memory. Our choice."""
+
+
 UNKNOWN_FIELD = "is not a field of this document"
 
 
@@ -64,9 +68,11 @@ def read_document(raw: bytes | str, model: type[Model]) -> Model:
     Raises
     ------
     DocumentError
-        With one line per fault: not JSON, not UTF-8, a repeated key, NaN, or any field that is missing,
-        unknown, of the wrong type or out of its range.
+        With one line per fault: too large, not JSON, not UTF-8, a repeated key, NaN, or any field that is
+        missing, unknown, of the wrong type or out of its range.
     """
+    if len(raw) > MAX_BYTES:
+        raise DocumentError([f"document: expected at most {MAX_BYTES // 1_000_000} MB"])
     value = _parse(raw)
     if not isinstance(value, dict):
         raise DocumentError([f"document: expected an object, got {_kind(value)}"])

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
+from allauth.core.exceptions import ImmediateHttpResponse, ReauthenticationRequired
 from django.db import IntegrityError
 from django.http import Http404, HttpRequest, HttpResponse
 
@@ -58,3 +59,8 @@ class OnceMore:
             return view(request, *args, **kwargs)
         except IntegrityError:
             return view(request, *args, **kwargs)
+        except ImmediateHttpResponse as answer:
+            return answer.response
+        except ReauthenticationRequired:
+            # Nothing was done yet. Django asks again, and lets the accounts' package send to the password.
+            return None

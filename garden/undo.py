@@ -87,6 +87,11 @@ def undoable(garden: Garden, user: Any, said: str) -> Iterator[Recorder]:
         )
 
 
+def noted(garden: Garden, user: Any, said: str) -> None:
+    """Keep in the garden's list of changes what nobody can take back by a button."""
+    UndoStep.objects.create(garden=garden, user=user, said=said[:200], rows=[], expires_at=now())
+
+
 def undo_step_take_back(*, step: UndoStep) -> None:
     """Put every row of a step back as it was.
 

@@ -32,7 +32,7 @@ site_urls = [
     path("manifest.webmanifest", offline.manifest, name="manifest"),
     path("offline/", offline.offline, name="offline"),
     path("outbox/", offline.outbox_token, name="outbox_token"),
-    path("accounts/", include("allauth.account.urls")),
+    path("accounts/", include("allauth.urls")),
 ]
 
 # Prefix: g/<garden_id>/
@@ -119,6 +119,8 @@ heap_urls = [
         for line in compost.LINES
     ),
 ]
+
+handler500 = "garden.views.faults.server_error"
 
 urlpatterns = [
     *site_urls,

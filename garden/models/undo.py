@@ -28,7 +28,10 @@ class UndoStep(models.Model):
     """
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="+")
-    user = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
+    user = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
+    )
+    """Who did it; nobody any more where the account was deleted since."""
     said = models.CharField(max_length=200)
     rows = models.JSONField()
     made_at = models.DateTimeField(auto_now_add=True)

@@ -13,7 +13,12 @@ from garden.actions import invitation_accept, membership_change_role, membership
 from garden.clock import now
 from garden.models import Garden, Invitation, Membership
 from garden.people_forms import InviteForm, RoleForm
+from garden.throttle import throttled
+from garden.undo import noted
 from garden.views.form_page import UNPROCESSABLE, posted
+
+MOST_OPENED = 30
+"""How often one link may be opened, and one reader may try links that are none, in ten minutes. Our choice."""
 
 
 @require_GET
@@ -30,6 +35,7 @@ def invite(request: HttpRequest, garden_id: int) -> HttpResponse:
     if not form.is_valid():
         return _people_page(request, garden, invite_form=form)
     invitation = form.save()
+    noted(garden, request.user, f"Link made for a {invitation.role}")
     messages.success(request, "The link is ready. Send it to one person; it works once.")
     return redirect(f"{reverse('people', args=[garden.pk])}#link-{invitation.pk}")
 
@@ -41,6 +47,7 @@ def withdraw(request: HttpRequest, garden_id: int, invitation_id: int) -> HttpRe
     invitation = get_object_or_404(garden.invitations.unused(), pk=invitation_id)
     invitation.withdrawn_at = now()
     invitation.save()
+    noted(garden, request.user, f"Link for a {invitation.role} closed")
     messages.success(request, "The link is closed. It lets nobody in any more.")
     return redirect("people", garden_id=garden.pk)
 
@@ -53,7 +60,9 @@ def role(request: HttpRequest, garden_id: int, membership_id: int) -> HttpRespon
     form = _role_form(member, posted(request))
     if form.is_valid():
         try:
-            membership_change_role(membership=member, role=form.cleaned_data["role"])
+            membership_change_role(
+                membership=member, role=form.cleaned_data["role"], user=request.user
+            )
         except ValidationError as refusal:
             form.add_error("role", refusal)
         else:
@@ -82,7 +91,11 @@ def remove(request: HttpRequest, garden_id: int, membership_id: int) -> HttpResp
 
 @require_http_methods(["GET", "POST"])
 def join(request: HttpRequest, token: str) -> HttpResponse:
-    """Show whose garden a link opens, and let its reader in."""
+    """Show whose garden a link opens, and let its reader in; whoever tries many links is held back."""
+    return throttled(request, "join", token, most=MOST_OPENED, answer=lambda: _join(request, token))
+
+
+def _join(request: HttpRequest, token: str) -> HttpResponse:
     invitation = Invitation.of_token(token)
     if invitation is None:
         return render(request, "garden/join_closed.html", status=404)

@@ -13,13 +13,13 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from garden.access import garden_for
 from garden.clock import now
 from garden.models import Garden, Membership
+from garden.throttle import throttled
 from garden.views.form_page import UNPROCESSABLE, posted
 from rotation.calendar_feed import calendar_text
 from rotation.digest import reminder_set
 from rotation.message_forms import CalendarForm, ReminderForm
 from rotation.middleware import MENDED_ALREADY
 from rotation.models import CalendarFeed, Reminder
-from rotation.throttle import throttled
 
 MOST_ASKED = 30
 """How often one calendar's address may be asked for in ten minutes. Our choice: programs ask hourly."""

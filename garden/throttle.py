@@ -1,10 +1,15 @@
-"""How often an address that needs no sign-in may be asked: counted in the cache, a window at a time."""
+"""How often an address with a secret in it may be asked: counted in the cache, a window at a time.
+
+Sign-in, sign-up, forgotten passwords and second steps are held back by allauth, in the same cache.
+"""
 
 import hashlib
 from collections.abc import Callable
 
+from allauth.account.adapter import get_adapter
 from django.core.cache import cache
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 
 WINDOW_SECONDS = 600
 """How long one count goes on [s]. Our choice."""
@@ -22,11 +27,9 @@ def is_too_often(what: str, who: str, *, most: int) -> bool:
         return False
 
 
-def refusal() -> HttpResponse:
+def refusal(request: HttpRequest) -> HttpResponse:
     """Return 429 with when to come back."""
-    answer = HttpResponse(
-        "That was too often. Come back in ten minutes.\n", status=429, content_type="text/plain"
-    )
+    answer = render(request, "429.html", status=429)
     answer["Retry-After"] = str(WINDOW_SECONDS)
     return answer
 
@@ -36,9 +39,9 @@ def throttled(
 ) -> HttpResponse:
     """Answer unless the same key was asked for too often; keys that are none count for who asks."""
     if is_too_often(what, key, most=most):
-        return refusal()
+        return refusal(request)
     found = answer()
-    asker = request.META.get("REMOTE_ADDR", "")
+    asker = get_adapter().get_client_ip(request)
     if found.status_code == 404 and is_too_often(f"{what}-none", asker, most=most):
-        return refusal()
+        return refusal(request)
     return found
