@@ -11,6 +11,7 @@ FIELDS = {
     "mean_g": "mean_weight_g",
     "weights_g": "weights_g",
     "mass_kg": "feed_kg",
+    "litres": "water_litres",
     "cause": "cause",
     "live_mean_g": "live_mean_weight_g",
     "dressed_kg": "dressed_kg",

@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
 from flocks.strains import REFERENCE
-from garden.unit_sizes import INCH_MM
 from garden.units import System
+from garden.volumes import US_GALLON_L
 
 Array = NDArray[np.float64]
 
@@ -31,8 +31,7 @@ WATER_PER_FEED = 1.9
 Derived from 1.5-2.0 by weight (Mississippi State, water-related factors) and a lifetime 1.8,
 leaning high because flocks of 2010 drank more than those of 1991.
 """
-US_QUART_L = float(INCH_MM**3 * 231 / 4 / 1_000_000)
-"""A quart is a quarter of 231 cubic inches [L]. Exact by definition, from memory."""
+US_QUART_L = float(US_GALLON_L / 4)
 WATER_MILD_C = 21.0
 """Temperature up to which drinking follows feed alone [°C]. Mississippi State, water-related
 factors."""

@@ -7,15 +7,15 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from flocks.carcass_fields import CARCASS_FIELDS, CarcassFields
-from flocks.engine_rows import ONE_SEX
+from flocks.engine_rows import names_a_sex
 from flocks.headcount import birds_alive, birds_by_pen, departures
-from flocks.models import Batch, FeedRecord, Loss, Note, Processing, Weighing
-from flocks.own_strain import base_key
+from flocks.models import Batch, FeedRecord, Loss, Note, Processing, WaterRecord, Weighing
 from flocks.weight_list import weights_entry, weights_read
 from flocks.withdrawal_forms import AsksWithdrawal
 from garden.day_words import day_words
 from garden.forms import DayField, GardenForm, QuantityField, quantity
 from garden.units import BIRD_MASS, FEED_MASS
+from garden.volumes import VOLUME
 from pens.models import Pen
 
 LEAST_G, MOST_G = 15.0, 12_000.0
@@ -90,7 +90,7 @@ class WeighingForm(RecordForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        if base_key(self.batch.strain).endswith(ONE_SEX):
+        if names_a_sex(self.batch.strain):
             del self.fields["sex"]
         system = self.garden.unit_system
         unit = BIRD_MASS.unit(system)
@@ -190,6 +190,16 @@ class FeedForm(RecordForm):
         self.fields["product"].empty_label = "Whichever is for their age"
         if not feeds.exists():
             del self.fields["product"]
+
+
+class WaterForm(RecordForm):
+    """Water put into the drinkers."""
+
+    litres = quantity(WaterRecord._meta.get_field("litres"), VOLUME)
+
+    class Meta:
+        model = WaterRecord
+        fields = ["on", "pen", "litres"]
 
 
 class DepartureForm(RecordForm):

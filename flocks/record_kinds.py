@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from flocks.models import Batch, FeedRecord, Loss, Note, Processing, Weighing
+from flocks.models import Batch, FeedRecord, Loss, Note, Processing, WaterRecord, Weighing
 from flocks.models.records import Record
 from flocks.record_forms import (
     FeedForm,
@@ -12,9 +12,11 @@ from flocks.record_forms import (
     NoteForm,
     ProcessingForm,
     RecordForm,
+    WaterForm,
     WeighingForm,
 )
 from garden.units import BIRD_MASS, FEED_MASS, System
+from garden.volumes import VOLUME
 
 
 @dataclass(frozen=True)
@@ -68,6 +70,10 @@ def _feed(row: FeedRecord, system: System) -> str:
     return f"{FEED_MASS.show(row.mass_kg, system)} of {row.product or 'feed'}"
 
 
+def _water(row: WaterRecord, system: System) -> str:
+    return f"{VOLUME.show(row.litres, system)} of water"
+
+
 def _loss(row: Loss, _: System) -> str:
     cause = "" if row.cause == Loss.Cause.UNKNOWN else f", {row.get_cause_display().lower()}"
     return f"{_birds(row.count)} lost{cause}"
@@ -99,6 +105,9 @@ WEIGHING = RecordKind(
     _weighing,
 )
 FEED = RecordKind("feed", "feed", "feed", "Log feed", "Feed given", FeedRecord, FeedForm, _feed)
+WATER = RecordKind(
+    "water", "water", "water", "Log water", "Water given", WaterRecord, WaterForm, _water
+)
 LOSS = RecordKind("loss", "losses", "loss", "Log a loss", "Losses", Loss, LossForm, _loss)
 PROCESSING = RecordKind(
     "processing",
@@ -111,5 +120,5 @@ PROCESSING = RecordKind(
     _processing,
 )
 NOTE = RecordKind("note", "notes", "note", "Write a note", "Notes", Note, NoteForm, _note)
-KINDS = (WEIGHING, FEED, LOSS, PROCESSING, NOTE)
+KINDS = (WEIGHING, FEED, WATER, LOSS, PROCESSING, NOTE)
 """All kinds, in the order of the batch page."""

@@ -12,7 +12,7 @@ from garden.crops_reference import CropReference, crop_table
 from garden.giving_up import reasons_to_keep
 from garden.layout import Plot, next_plot, turned_plot
 from garden.models import Bed, Crop, Garden, Invitation, Membership, Role
-from garden.undo import undoable
+from garden.undo import noted, undoable
 
 US_FEED_BAG_KG = 22.68
 """A sack of 50 lb [kg]: 50 × 0.45359237. Derived; that 50 lb is the usual sack is from memory."""
@@ -63,11 +63,11 @@ def invitation_accept(*, invitation: Invitation, user: Any) -> Membership | None
     membership, _ = Membership.objects.get_or_create(
         garden=invitation.garden, user=user, defaults={"role": invitation.role}
     )
+    noted(invitation.garden, user, f"{user} joined as {membership.role}")
     return membership
 
 
-@transaction.atomic
-def membership_change_role(*, membership: Membership, role: str) -> None:
+def membership_change_role(*, membership: Membership, role: str, user: Any) -> None:
     """Give a member another role.
 
     Raises
@@ -75,10 +75,12 @@ def membership_change_role(*, membership: Membership, role: str) -> None:
     ValidationError
         `LAST_OWNER`, where nobody would own the garden any more.
     """
-    if role != Role.OWNER:
-        _keep_an_owner(membership)
-    membership.role = role
-    membership.save()
+    with undoable(membership.garden, user, f"{membership.user} is now {role}") as step:
+        if role != Role.OWNER:
+            _keep_an_owner(membership)
+        step.changing(membership)
+        membership.role = role
+        membership.save()
 
 
 def membership_remove(*, membership: Membership, user: Any) -> None:

@@ -42,6 +42,11 @@ class SunDay:
         is_night_short = self.rises_at and self.sets_at and self.sets_at < self.rises_at
         return None if is_night_short else self.sets_at
 
+    @property
+    def dusk(self) -> str:
+        """Return when that is by the garden's clock, as pages write it; empty where there is none."""
+        return f"{self.dusk_at:%H:%M}" if self.dusk_at else ""
+
 
 def sun_day(latitude_deg: float, longitude_deg: float, on: date, time_zone: str) -> SunDay:
     """Return when the sun rises and sets.

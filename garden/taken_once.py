@@ -7,6 +7,7 @@ behind: put right, it may come again under the same one.
 """
 
 from collections.abc import Callable
+from datetime import timedelta
 from typing import Any
 from uuid import UUID
 
@@ -17,6 +18,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import IntegrityError, transaction
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 
+from garden.clock import now
 from garden.models import TakenEntry
 
 View = Callable[..., HttpResponse]
@@ -83,10 +85,16 @@ class TakenOnce:
             return _answer_once(request, key, ask)
 
 
+KEPT_DAYS = 180
+"""How long a key is remembered [day]: far longer than a phone goes without signal. Our choice."""
+
+
 def _answer_once(request: HttpRequest, key: UUID, ask: Callable[[], HttpResponse]) -> JsonResponse:
     if taken := _taken(request, key):
         return JsonResponse(taken.answer)
     with transaction.atomic():
+        mine = TakenEntry.objects.filter(user=request.user)
+        mine.filter(taken_at__lt=now() - timedelta(days=KEPT_DAYS)).delete()
         entry = TakenEntry.objects.create(user=request.user, key=key)
         status, answer = _answer_of(request, ask)
         if status == 200:

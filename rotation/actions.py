@@ -251,6 +251,13 @@ def chore_mark(
     return True
 
 
-def chore_reopen(*, garden: Garden, chore: str, on: date) -> None:
-    """Take a tick back; nothing happens where there is none."""
-    ChoreMark.objects.filter(garden=garden, on=on, chore=chore).delete()
+def chore_reopen(
+    *, garden: Garden, user: AbstractBaseUser, chore: str, said: str, on: date
+) -> None:
+    """Take a tick, or the reason why not, back; nothing happens where there is none."""
+    row = ChoreMark.objects.filter(garden=garden, on=on, chore=chore).first()
+    if row is None:
+        return
+    with undoable(garden, user, said) as step:
+        step.removing(row)
+        row.delete()

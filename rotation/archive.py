@@ -7,6 +7,7 @@ name that they sign in with. Lists are in the order in which the rows were made;
 
 import hashlib
 import json
+from collections.abc import Callable
 from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any
@@ -16,7 +17,7 @@ from django.db import models
 from garden.clock import now
 from garden.models import Garden
 from rotation.archive_ids import renumbered
-from rotation.archive_models import Carried, carried_models, is_person
+from rotation.archive_models import Carried, carried_models, is_person, one_by_one
 from rotation.models import BroughtIn
 
 FORMAT, VERSION = "tillfeather-garden", 1
@@ -27,14 +28,23 @@ def garden_fields() -> list[models.Field]:
     return [field for field in Garden._meta.concrete_fields if not field.primary_key]
 
 
-def garden_archive(garden: Garden) -> dict[str, Any]:
-    """Return a garden with all that belongs to it. A query or two for each model."""
+def garden_archive(
+    garden: Garden, tell: Callable[[float], None] = lambda _: None
+) -> dict[str, Any]:
+    """Return a garden with all that belongs to it. A query or two for each model.
+
+    Parameters
+    ----------
+    tell : callable, optional
+        Told after each model which share is done.
+    """
     writer = _Writer(garden)
+    models_told = one_by_one(carried_models(), tell)
     document = {
         "format": f"{FORMAT}/{VERSION}",
         "made_at": now().isoformat(),
         "garden": {field.name: _plain(getattr(garden, field.attname)) for field in garden_fields()},
-        "rows": {carried.label: writer.rows(carried) for carried in carried_models()},
+        "rows": {carried.label: writer.rows(carried) for carried in models_told},
     }
     return document | {"sha256": checksum(document)}
 
@@ -44,6 +54,11 @@ def checksum(document: dict[str, Any]) -> str:
     rest = {name: value for name, value in document.items() if name != "sha256"}
     text = json.dumps(rest, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def archive_text(document: dict[str, Any]) -> bytes:
+    """Return a document as the file that people keep."""
+    return json.dumps(document, ensure_ascii=False, indent=1).encode()
 
 
 class _Writer:

@@ -15,6 +15,13 @@ class ArchiveForm(forms.Form):
         widget=forms.FileInput(attrs={"accept": ".json,application/json"}),
     )
 
+    photos = forms.FileField(
+        label="Its photos",
+        required=False,
+        help_text="The .zip file that “Fetch the photos” gave you, where there were any.",
+        widget=forms.FileInput(attrs={"accept": ".zip,application/zip"}),
+    )
+
     def clean_file(self) -> ReadArchive:
         """Read it, or say why it cannot be."""
         file = self.cleaned_data["file"]

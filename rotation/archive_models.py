@@ -5,6 +5,7 @@ later is carried without a word here, unless it says `stays_behind`.
 """
 
 from collections import deque
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from graphlib import TopologicalSorter
@@ -23,13 +24,13 @@ LEFT_BEHIND = {
     "garden.invitation": "a link lets somebody into one installation",
     "garden.undostep": "what was done minutes ago is taken back where it was done",
     "garden.takenentry": "an entry comes again to where it was taken, and nowhere else",
-    "rotation.photo": "its picture lies on the disk of one installation",
     "rotation.planworker": "a process of one installation",
 }
 """Models that no archive carries, and why; `stays_behind` on a model says the same."""
 WORKED_OUT = {
     "rotation.plan": ("ground",),
     "rotation.whatif": ("result",),
+    "rotation.photo": ("name",),
 }
 """Fields that follow from the rest and tell one installation's rows by their ids."""
 
@@ -83,6 +84,15 @@ def _leads_out(field: models.Field) -> bool:
 def carried_models() -> tuple[Carried, ...]:
     """Return every model that belongs to a garden, each after those that its rows name."""
     return _in_order(_found())
+
+
+def one_by_one(
+    models_carried: Sequence[Carried], tell: Callable[[float], None]
+) -> Iterator[Carried]:
+    """Go through models and tell after each which share is done."""
+    for number, carried in enumerate(models_carried, 1):
+        yield carried
+        tell(number / len(models_carried))
 
 
 def stays_behind(model: type[models.Model]) -> bool:

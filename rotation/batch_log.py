@@ -19,13 +19,13 @@ from django.db.models import (
     When,
 )
 
-from flocks.models import Batch, FeedRecord, Loss, Processing, Weighing
+from flocks.models import Batch, FeedRecord, Loss, Processing, WaterRecord, Weighing
 
 HEAVIEST = "heaviest"
 
 
 class Line(NamedTuple):
-    """One record of any kind; `amount` is the mean weight [g] or the feed [kg], `by` a user's name."""
+    """One record; `amount` is the mean weight [g], the feed [kg] or the water [L], `by` a user's name."""
 
     kind: str
     batch_id: int
@@ -39,7 +39,7 @@ class Line(NamedTuple):
     picked: str
     """Which birds: the sex weighed, or “heaviest” of those processed; empty where they came as they were."""
 
-    def row(self) -> Weighing | FeedRecord | Loss | Processing:
+    def row(self) -> Weighing | FeedRecord | WaterRecord | Loss | Processing:
         """Return the record as an unsaved row, with what a forecast or a headcount reads of it."""
         told = {"batch_id": self.batch_id, "pen_id": self.pen_id, "on": self.on}
         if self.kind == "weighing":
@@ -47,6 +47,8 @@ class Line(NamedTuple):
             return Weighing(count=self.count, **weighed, **told)
         if self.kind == "feedrecord":
             return FeedRecord(mass_kg=self.amount, **told)
+        if self.kind == "waterrecord":
+            return WaterRecord(litres=self.amount, **told)
         if self.kind == "loss":
             return Loss(count=self.count, **told)
         return Processing(count=self.count, heaviest=self.picked == HEAVIEST, **told)
@@ -56,6 +58,7 @@ class Line(NamedTuple):
 SOURCES: tuple[tuple[type, str, str], ...] = (
     (Weighing, "count", "mean_g"),
     (FeedRecord, "", "mass_kg"),
+    (WaterRecord, "", "litres"),
     (Loss, "count", ""),
     (Processing, "count", ""),
 )

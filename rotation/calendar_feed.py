@@ -14,7 +14,7 @@ from icalendar import Calendar, Event, vDuration
 from garden.clock import now
 from garden.models import Garden
 from garden.units import DISTANCE, FEED_MASS
-from rotation.chores import WITHDRAWAL_HOURS
+from rotation.chores import birds
 from rotation.days_ahead import BatchAhead, DayAhead, FeedAhead, MoveAhead, days_ahead
 
 FEED_DAYS = 14
@@ -22,8 +22,10 @@ FEED_DAYS = 14
 DAYS = 200
 """How far ahead everything else does [day]. Our choice: a season's moves and the longest wait."""
 FEED_MINUTES, MOVE_MINUTES = 15, 30
-WITHDRAWAL_HOUR = 21
-"""When the feed is taken away before processing. Our choice: 10 h before a start at seven."""
+USUAL_START = time(7)
+WITHDRAWAL = timedelta(hours=10)
+"""When the first bird is taken to go where no day is planned, and how long before it the feed goes. Our choice,
+between 8 and 12 h."""
 REFRESH = timedelta(hours=1)
 """How often a calendar is asked to look again. Our choice."""
 
@@ -37,6 +39,7 @@ class Entry:
     says: str
     more: str = ""
     hour: int | None = None
+    minute: int = 0
     minutes: int = 30
 
 
@@ -59,13 +62,21 @@ def _entries(day: DayAhead, garden: Garden, hour: int, days_off: int) -> Iterato
             yield Entry(key=key, on=day.on, says=f"{feed.who}: {feed.feed} from today")
     for kind, says, batches in (
         ("weigh", "Weigh {0.birds} of {0.name}", day.weighings),
+        ("order", "Order the chicks of {0.name}, {0.birds}", day.orders),
         ("hatch", "{0.name} hatches", day.hatching),
-        ("process", "Process {0.name}, {0.birds} birds", day.processing),
     ):
         for batch in batches:
             yield Entry(key=f"{kind}-{batch.id}-{day.on}", on=day.on, says=says.format(batch))
+    for batch in day.processing:
+        yield _processing(batch, day)
     for batch in day.withdrawals:
         yield _withdrawal(batch, day)
+    for number, turn in enumerate(day.hands.turns):
+        yield Entry(key=f"turn-{number}-{day.on}", on=day.on, says=f"On the rota: {turn}")
+    for number, note in enumerate(day.hands.notes):
+        yield Entry(
+            key=f"note-{number}-{day.on}", on=day.on, says="A note for today", more=note.text
+        )
     for safe in day.safe:
         key = f"safe-{safe.planting_id}"
         yield Entry(key=key, on=day.on, says=f"{safe.crop} on {safe.bed} may be picked from today")
@@ -106,14 +117,28 @@ def feed_line(feed: FeedAhead, garden: Garden) -> str:
     return f"{who}: {mass} of {feed.feed} for {birds}"
 
 
+def _processing(batch: BatchAhead, day: DayAhead) -> Entry:
+    key = f"process-{batch.id}-{day.on}"
+    if batch.wait:
+        return Entry(key=key, on=day.on, says=f"Do not process {batch.name}", more=batch.wait)
+    says = f"Process {batch.name}, {birds(batch.birds)}"
+    starts_at = batch.due and batch.due.starts_at
+    if not starts_at:
+        return Entry(key=key, on=day.on, says=says)
+    return Entry(key=key, on=day.on, says=says, hour=starts_at.hour, minute=starts_at.minute)
+
+
 def _withdrawal(batch: BatchAhead, day: DayAhead) -> Entry:
-    least, most = WITHDRAWAL_HOURS
+    processed_on = day.on + timedelta(days=1)
+    first_bird = batch.due.starts_at or USUAL_START
+    off = datetime.combine(processed_on, first_bird) - WITHDRAWAL
     return Entry(
         key=f"withdraw-{batch.id}-{day.on}",
-        on=day.on,
+        on=off.date(),
         says=f"Take the feed from {batch.name}",
-        more=f"{least} to {most} hours before the first bird; water stays",
-        hour=WITHDRAWAL_HOUR,
+        more=batch.due.feed_off,
+        hour=off.hour,
+        minute=off.minute,
         minutes=15,
     )
 
@@ -146,7 +171,7 @@ def _event(entry: Entry, garden: Garden, zone: ZoneInfo, stamp: datetime) -> Eve
         event.add("dtend", entry.on + timedelta(days=1))
         event.add("transp", "TRANSPARENT")
     else:
-        start = datetime.combine(entry.on, time(entry.hour), zone)
+        start = datetime.combine(entry.on, time(entry.hour, entry.minute), zone)
         event.add("dtstart", start)
         event.add("duration", timedelta(minutes=entry.minutes))
     return event

@@ -1,9 +1,12 @@
 """Why a task of the day could not be done."""
 
+from datetime import date
 from typing import Any
 
 from django import forms
 
+from garden.models import Garden
+from rotation.chore_form import day_tapped
 from rotation.models import ChoreMark
 
 OTHER = "other"
@@ -18,7 +21,7 @@ REASONS = (
 
 
 class CannotForm(forms.Form):
-    """A reason by one tap, or in one's own words."""
+    """A reason by one tap, or in one's own words; `on` is the day it was tapped, today where it is not told."""
 
     reason = forms.ChoiceField(
         label="Why not?",
@@ -32,6 +35,18 @@ class CannotForm(forms.Form):
         max_length=ChoreMark._meta.get_field("reason").max_length,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
+    on = forms.DateField(
+        required=False, widget=forms.HiddenInput(attrs={"data-on-today": "", "id": None})
+    )
+
+    def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.garden = garden
+        self.fields["on"].initial = garden.today()
+
+    def clean_on(self) -> date:
+        """Take today for nothing, and refuse a day to come or long past."""
+        return day_tapped(self.cleaned_data["on"], self.garden)
 
     def clean(self) -> dict[str, Any]:
         """Ask for words where none of the usual reasons is meant."""

@@ -12,6 +12,20 @@ from rotation.chore_keys import FED, done_in_words
 from rotation.move_form import LATE_LOG_DAYS
 
 
+def day_tapped(on: date | None, garden: Garden) -> date:
+    """Return the day of a tap, which may have waited on a phone; today where it is not told.
+
+    Raises
+    ------
+    ValidationError
+        For a day to come or long past.
+    """
+    today = garden.today()
+    if not today - timedelta(days=LATE_LOG_DAYS) <= (on or today) <= today:
+        raise ValidationError(f"That is not a day of the last {LATE_LOG_DAYS} days.")
+    return on or today
+
+
 class ChoreForm(forms.Form):
     """One tap; `then` is the task after it. Nothing is typed, so a wrong value needs no page."""
 
@@ -38,11 +52,7 @@ class ChoreForm(forms.Form):
 
     def clean_on(self) -> date:
         """Take today for nothing, and refuse a day to come or long past."""
-        today = self.garden.today()
-        on = self.cleaned_data["on"] or today
-        if not today - timedelta(days=LATE_LOG_DAYS) <= on <= today:
-            raise ValidationError(f"That is not a day of the last {LATE_LOG_DAYS} days.")
-        return on
+        return day_tapped(self.cleaned_data["on"], self.garden)
 
     def _find_birds(self, batch_id: int, pen: str) -> None:
         self.batch = self.garden.batches.unfinished().filter(pk=batch_id).first()

@@ -20,9 +20,6 @@ FIRST_WEIGHING_DAYS = 14
 WEIGH_HOW = "Before feeding, picked as they come"
 WEIGH_BIRDS = 10
 """Birds in a weighing [1]. Ten a week, from memory."""
-WITHDRAWAL_HOURS = (8, 12)
-"""Least and most time without feed before processing, water left [h]. Wabeck 1972, Poultry Science 51:1119,
-found 8-10 h best; Directive 2007/43/EC, Annex I, allows at most 12 h. Published."""
 
 
 class Act(StrEnum):
@@ -121,7 +118,7 @@ def _feeding(
 ) -> Iterator[Chore]:
     """Feed every pen and brooder that has not been fed, but nobody who is processed today."""
     for pen in outside:
-        if pen.batch.processing_on == on or pen.fed_today or not pen.birds:
+        if pen.batch.goes_on(on) or pen.fed_today or not pen.birds:
             continue
         yield Chore(
             key=f"feed:{pen.batch.id}:{pen.id}",
@@ -178,7 +175,7 @@ def _water(
 ) -> Iterator[Chore]:
     feed_kg = sum(pen.feed_kg for pen in outside)
     feed_kg += sum(batch.brooder_feed_kg for batch in batches if batch.in_brooder(on))
-    if feed_kg <= 0:
+    if feed_kg <= 0 or all(batch.watered for batch in batches if batch.birds):
         return
     is_warm = air_c is not None and air_c > WATER_MILD_C
     litres = water_litres(feed_kg * 1000, air_c if is_warm else WATER_MILD_C)
@@ -271,12 +268,14 @@ def _outdoors(outside: Sequence[PenDay], sunset: str) -> Iterator[Chore]:
 
 
 def _withdrawals(on: date, batches: Sequence[BatchDay]) -> Iterator[Chore]:
-    least, most = WITHDRAWAL_HOURS
     for batch in batches:
-        if batch.processing_on == on + timedelta(days=1):
+        for due in batch.processings:
+            if due.on != on + timedelta(days=1) or due.wait:
+                continue
+            some = f"{due.birds} of " if due.birds < batch.birds else ""
             yield Chore(
                 key=f"withdraw:{batch.id}",
                 part=Part.EVENING,
-                title=f"Take the feed from {batch.name}",
-                detail=f"{least} to {most} hours before the first bird; water stays",
+                title=f"Take the feed from {some}{batch.name}",
+                detail=due.feed_off,
             )

@@ -1,7 +1,7 @@
 """All rows of a garden as tables for a spreadsheet: one CSV file for each kind of row, in one zip file."""
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from io import BytesIO, StringIO
 from typing import Any
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
@@ -10,7 +10,7 @@ from django.db import models
 
 from garden.csv_cells import csv_cell
 from garden.models import Garden
-from rotation.archive_models import Carried, carried_models, is_person
+from rotation.archive_models import Carried, carried_models, is_person, one_by_one
 
 README = """These tables hold all that Tillfeather keeps about {garden}, one file for each kind of row.
 
@@ -25,13 +25,19 @@ FIXED_TIME = (1980, 1, 1, 0, 0, 0)
 """Of every file in the zip, so that the same garden gives the same bytes."""
 
 
-def garden_zip(garden: Garden) -> bytes:
-    """Return the zip file, a table by the name of each model. A query or two for each."""
+def garden_zip(garden: Garden, tell: Callable[[float], None] = lambda _: None) -> bytes:
+    """Return the zip file, a table by the name of each model. A query or two for each.
+
+    Parameters
+    ----------
+    tell : callable, optional
+        Told after each model which share is done.
+    """
     stream = BytesIO()
     with ZipFile(stream, "w") as zipped:
         _put(zipped, "READ ME.txt", README.format(garden=garden.name))
         names: dict[str, dict[int, str]] = {}
-        for carried in carried_models():
+        for carried in one_by_one(carried_models(), tell):
             rows = carried.rows_of(garden)
             names[carried.label] = {row.pk: str(getattr(row, "name", "")) for row in rows}
             lines = [_headings(carried), *(_cells(carried, row, names) for row in rows)]

@@ -47,3 +47,13 @@ def rank(chore: Chore, now: Part) -> int:
         return 1
     parts = list(Part)
     return 2 if parts.index(chore.part) < parts.index(now) else 3
+
+
+LEFT_FROM = {Part.MORNING: "Left from the morning", Part.MIDDAY: "Left from midday"}
+
+
+def part_words(chore: Chore, now: Part) -> str:
+    """Return a chore's part of the day as the rail says it, told from the part it is."""
+    parts = list(Part)
+    is_over = parts.index(chore.part) < parts.index(now)
+    return LEFT_FROM[chore.part] if is_over else chore.part

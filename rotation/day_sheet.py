@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
 
+from rotation.batch_day import BatchDay
 from rotation.carrying import Point, carry_m, off_bed_in_words
 
 SAME_PLACE_MM = 5.0
@@ -77,34 +78,6 @@ class Planned:
     def shut_in_words(self) -> str:
         """Return why no place takes the pen; empty for a stay on a bed."""
         return off_bed_in_words(self.because)
-
-
-@dataclass(frozen=True, kw_only=True)
-class BatchDay:
-    """A batch on a day; weights are the forecast's medians. `weighed_on` is None before the first.
-
-    `coldest_night` is the coldest one its birds should meet outdoors, in words; empty where nothing is
-    known of their age.
-    """
-
-    id: int
-    name: str
-    age_days: int
-    birds: int
-    hatch_on: date
-    leaves_brooder_on: date
-    processing_on: date
-    weight_g: float
-    feed_name: str
-    feed_name_tomorrow: str
-    weighed_on: date | None = None
-    brooder_feed_kg: float = 0.0
-    fed_in_brooder: bool = False
-    coldest_night: str = ""
-
-    def in_brooder(self, on: date) -> bool:
-        """Say whether the chicks live in the brooder on a day."""
-        return self.hatch_on <= on < self.leaves_brooder_on
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from flocks.batch_forecast import BatchForecast
+from flocks.brooding import ORDER_DAYS
 from flocks.feed import phase_on
 from flocks.forecasting import diet_of, forecast_of
 from flocks.headcount import birds_alive, birds_by_pen
@@ -18,8 +19,11 @@ from rotation.batch_log import load_log
 from rotation.bed_records import GardenRecords, ground_records
 from rotation.carrying import carry_m
 from rotation.chores import FIRST_WEIGHING_DAYS, WEIGH_BIRDS, WEIGH_EVERY_DAYS
+from rotation.day_books import DayBooks, day_books
 from rotation.day_sheet import Place
+from rotation.hands import NOBODY, Hands
 from rotation.harvest_answers import harvest_answers
+from rotation.processing_due import ProcessingDue
 from rotation.today import as_weighed, place_of
 
 
@@ -62,11 +66,20 @@ class FeedAhead:
 
 @dataclass(frozen=True, kw_only=True)
 class BatchAhead:
-    """A batch to weigh, to process, to take the feed from or that hatches; `birds` are those meant."""
+    """A batch to weigh, to process, to take the feed from or that hatches; `birds` are those meant.
+
+    `due` is what of it is to be processed.
+    """
 
     id: int
     name: str
     birds: int
+    due: ProcessingDue | None = None
+
+    @property
+    def wait(self) -> str:
+        """Return why it may not be processed then; empty where it may."""
+        return self.due.wait if self.due else ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,10 +100,13 @@ class DayAhead:
     moves: list[MoveAhead] = field(default_factory=list)
     feeds: list[FeedAhead] = field(default_factory=list)
     weighings: list[BatchAhead] = field(default_factory=list)
+    orders: list[BatchAhead] = field(default_factory=list)
+    """Batches whose chicks are to be ordered by this day."""
     hatching: list[BatchAhead] = field(default_factory=list)
     processing: list[BatchAhead] = field(default_factory=list)
     withdrawals: list[BatchAhead] = field(default_factory=list)
     safe: list[SafeAhead] = field(default_factory=list)
+    hands: Hands = NOBODY
     unplanned: list[str] = field(default_factory=list)
     """Pens with birds outdoors for which no plan says where they stand."""
 
@@ -98,23 +114,31 @@ class DayAhead:
     def is_empty(self) -> bool:
         """Whether nothing is asked for."""
         return not any(
-            (self.moves, self.feeds, self.weighings, self.hatching, self.processing, self.safe)
-        )
+            (
+                self.moves, self.feeds, self.weighings, self.hatching, self.processing, self.safe, self.orders,
+                self.hands.turns, self.hands.notes,
+            )
+        )  # fmt: skip
 
 
 def days_ahead(garden: Garden, first_day: date, count: int, *, today: date) -> list[DayAhead]:
-    """Return `count` days from `first_day`, told from what is known on `today`; eight queries."""
+    """Return `count` days from `first_day`, told from what is known on `today`; nine queries."""
     records = ground_records(garden, today)
     shares = BatchPen.objects.select_related("pen")
     batches = list(garden.batches.unfinished().order_by("hatch_on", "pk"))
     _give(batches, shares, garden)
-    days = [DayAhead(on=first_day + timedelta(days=n)) for n in range(count)]
+    last_day = first_day + timedelta(days=count - 1)
+    books = day_books(garden, first_day, last_day)
+    days = [
+        DayAhead(on=on, hands=books.hands(on))
+        for on in (first_day + timedelta(days=n) for n in range(count))
+    ]
     by_day = {day.on: day for day in days}
     for batch in batches:
         forecast = forecast_of(batch, today)
         _feeding(batch, forecast, days, garden, today)
         _weighing(batch, by_day, today)
-        _stations(batch, by_day, today)
+        _stations(batch, books, by_day, today)
         for share in batch.shares.all():
             _moves(batch, share.pen, records, by_day, today)
     _safe(records, by_day)
@@ -180,17 +204,22 @@ def _weighing(batch: Batch, by_day: dict[date, DayAhead], today: date) -> None:
         due_on += timedelta(days=WEIGH_EVERY_DAYS)
 
 
-def _stations(batch: Batch, by_day: dict[date, DayAhead], today: date) -> None:
+def _stations(batch: Batch, books: DayBooks, by_day: dict[date, DayAhead], today: date) -> None:
     """Put hatching, processing and the evening before it where they belong."""
-    told = BatchAhead(id=batch.pk, name=batch.name, birds=birds_alive(batch, today))
-    if not told.birds:
+    birds = birds_alive(batch, today)
+    if not birds:
         return
+    whole = BatchAhead(id=batch.pk, name=batch.name, birds=birds)
+    if day := by_day.get(batch.hatch_on - timedelta(days=ORDER_DAYS)):
+        day.orders.append(whole)
     if day := by_day.get(batch.hatch_on):
-        day.hatching.append(told)
-    if day := by_day.get(batch.processing_on):
-        day.processing.append(told)
-    if day := by_day.get(batch.processing_on - timedelta(days=1)):
-        day.withdrawals.append(told)
+        day.hatching.append(whole)
+    for due in books.processings(batch, birds):
+        told = BatchAhead(id=batch.pk, name=batch.name, birds=due.birds, due=due)
+        if day := by_day.get(due.on):
+            day.processing.append(told)
+        if (day := by_day.get(due.on - timedelta(days=1))) and not due.wait:
+            day.withdrawals.append(told)
 
 
 def _moves(

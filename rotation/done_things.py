@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from garden.models import Garden
 from garden.units import BIRD_MASS, FEED_MASS
+from garden.volumes import VOLUME
 from rotation.batch_log import Line
 from rotation.chores import Chore, birds
 from rotation.day_notes import Mark
@@ -62,6 +63,8 @@ def _moved(stay: Stay) -> str:
 def _logged(line: Line, garden: Garden) -> str:
     if line.kind == "feedrecord":
         return f"{FEED_MASS.show(line.amount, garden.unit_system)} of feed"
+    if line.kind == "waterrecord":
+        return f"{VOLUME.show(line.amount, garden.unit_system)} of water"
     if line.kind == "weighing":
         mean = BIRD_MASS.show(line.amount, garden.unit_system)
         return f"{birds(line.count)} weighed, {mean} on average"

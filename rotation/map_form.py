@@ -9,6 +9,7 @@ from garden.forms import GardenForm, NumberField, quantity
 from garden.models import Bed, Garden
 from garden.undo import undoable
 from garden.units import DISTANCE
+from rotation.bed_map import bed_marks
 
 SIDES = ("x_m", "y_m", "turned_deg")
 
@@ -34,9 +35,13 @@ class MapForm(GardenForm, forms.Form):
                 widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
             )
 
-    def rows(self) -> list[tuple[Bed, list[forms.BoundField]]]:
-        """Return each bed with its three fields."""
-        return [(bed, [self[_name(side, bed)] for side in SIDES]) for bed in self.beds]
+    def rows(self) -> list[tuple[str, Bed, list[forms.BoundField]]]:
+        """Return each bed with its mark on the map and its three fields."""
+        marks = bed_marks([bed.name for bed in self.beds])
+        return [
+            (mark, bed, [self[_name(side, bed)] for side in SIDES])
+            for mark, bed in zip(marks, self.beds, strict=True)
+        ]
 
     def moved(self) -> list[Bed]:
         """Return the beds of a valid form that lie elsewhere than before, with their new places."""

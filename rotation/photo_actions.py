@@ -1,5 +1,7 @@
 """Keeping a photo, and removing one: each can be undone by its author."""
 
+import hashlib
+
 from django.contrib.auth.models import AbstractBaseUser
 
 from garden.undo import undoable
@@ -17,6 +19,7 @@ def photo_log(*, photo: Photo, picture: Picture, user: AbstractBaseUser) -> Phot
         Where the disk takes no more; nothing is saved.
     """
     photo.name = photo_write(picture)
+    photo.sha256 = hashlib.sha256(picture.large).hexdigest()
     photo.logged_by = user
     photo.width_px, photo.height_px = picture.width_px, picture.height_px
     photo.size_bytes = len(picture.large) + len(picture.small)

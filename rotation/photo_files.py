@@ -24,15 +24,20 @@ def photo_path(name: str, size: Size) -> Path:
     return settings.PHOTO_DIR / name[:2] / f"{name}-{size}.jpg"
 
 
-def photo_write(picture: Picture) -> str:
-    """Write both sizes and return the name under which they lie.
+def new_name() -> str:
+    """Return a name that nobody can guess."""
+    return secrets.token_urlsafe(NAME_BYTES)
+
+
+def photo_write(picture: Picture, name: str = "") -> str:
+    """Write both sizes under a name, or a new one, and return it.
 
     Raises
     ------
     OSError
         Where the disk takes no more; nothing is left behind.
     """
-    name = secrets.token_urlsafe(NAME_BYTES)
+    name = name or new_name()
     paths = {photo_path(name, "large"): picture.large, photo_path(name, "small"): picture.small}
     try:
         for path, content in paths.items():
@@ -41,6 +46,8 @@ def photo_write(picture: Picture) -> str:
                 os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb"
             ) as file:
                 file.write(content)
+                file.flush()
+                os.fsync(file.fileno())  # before the row, which a power cut must not leave alone
     except OSError:
         photo_forget(name)
         raise

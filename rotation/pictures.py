@@ -69,6 +69,20 @@ def picture_of(file: BinaryIO) -> Picture:
     return Picture(_written(large), _written(small), *large.size)
 
 
+def picture_kept(content: bytes) -> Picture | None:
+    """Return a large picture that was kept before, to the byte, with a small one; None where it is no such."""
+    try:
+        with Image.open(BytesIO(content), formats=("JPEG",)) as image:
+            if max(image.size) > LARGE_PX or "exif" in image.info:
+                return None
+            small = image.convert("RGB")
+    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
+        return None
+    width_px, height_px = small.size
+    small.thumbnail((SMALL_PX, SMALL_PX), Image.Resampling.LANCZOS)
+    return Picture(content, _written(small), width_px, height_px)
+
+
 def _opened(content: bytes) -> Image.Image:
     """Read the head of a file, and refuse it by what that says before anything is unpacked."""
     try:

@@ -8,11 +8,14 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Literal
 
+from flocks.brooding import ORDER_DAYS
 from garden.sun import SunDay
 from garden.weather_values import Weather
-from rotation.chores import Chore, Part, weighing_due_on
-from rotation.day_parts import rank
+from rotation.chores import Chore, Part, birds, weighing_due_on
+from rotation.day_parts import part_words, rank
 from rotation.day_sheet import BatchDay, DueMove, PenDay, Settled, Tomorrow, due_move, in_order
+from rotation.hands import NOBODY, Hands
+from rotation.processing_due import ProcessingDue
 from rotation.weather_cautions import Caution
 
 
@@ -20,16 +23,19 @@ from rotation.weather_cautions import Caution
 class Task:
     """One thing to do: exactly one of a batch to process, a pen to move and a chore.
 
-    `put_off_by` is who wants it done later in the day, empty where nobody does; `then` is the key of
-    the task after it, where the work goes on.
+    `due` says which birds are to be processed. `put_off_by` is who wants it done later in the day, empty
+    where nobody does; `when` is a chore's part of the day in words; `then` is the key of the task after it,
+    where the work goes on.
     """
 
     key: str
     processing: BatchDay | None = None
+    due: ProcessingDue | None = None
     move: DueMove | None = None
     chore: Chore | None = None
     late_since: date | None = None
     put_off_by: str = ""
+    when: str = ""
     then: str = ""
 
     @property
@@ -62,9 +68,9 @@ def tasks_of(
         The part of the day it is.
     """
     tasks = [
-        *(_processing(batch, on) for batch in batches if batch.processing_on <= on and batch.birds),
+        *(_processing(batch, due, on) for batch in batches if (due := batch.due_on(on))),
         *(_move(move) for move in moves),
-        *(_chore(chore, on) for chore in chores),
+        *(_chore(chore, on, part) for chore in chores),
     ]
     tasks = [task for task in tasks if task.key not in cannot]
     in_order = sorted(tasks, key=lambda task: (task.key in put_off, _rank(task, part)))
@@ -80,18 +86,26 @@ def _rank(task: Task, part: Part) -> int:
     return rank(task.chore, part) if task.chore else 0
 
 
-def _processing(batch: BatchDay, on: date) -> Task:
-    late = batch.processing_on if batch.processing_on < on else None
-    return Task(key=f"processing:{batch.id}", processing=batch, late_since=late)
+def _processing(batch: BatchDay, due: ProcessingDue, on: date) -> Task:
+    late = due.on if due.on < on and not due.wait else None
+    return Task(key=f"processing:{batch.id}", processing=batch, due=due, late_since=late)
 
 
 def _move(move: DueMove) -> Task:
     return Task(key=move.key, move=move, late_since=move.due_on if move.is_late else None)
 
 
-def _chore(chore: Chore, on: date) -> Task:
+def _chore(chore: Chore, on: date, now: Part) -> Task:
     late = chore.due_on if chore.due_on and chore.due_on < on else None
-    return Task(key=chore.key, chore=chore, late_since=late)
+    return Task(key=chore.key, chore=chore, late_since=late, when=part_words(chore, now))
+
+
+def _processing_in_words(batch: BatchDay, due: ProcessingDue) -> str:
+    if due.wait:
+        return f"{batch.name} may not be processed. {due.wait}"
+    some = f" for {birds(due.birds)}" if due.birds < batch.birds else ""
+    first = f", the first at {due.starts_at:%H:%M}" if due.starts_at else ""
+    return f"{batch.name}: processing day{some}{first}"
 
 
 def due_moves(on: date, pens: Sequence[PenDay]) -> list[DueMove]:
@@ -160,6 +174,8 @@ class DaySheet:
     weather: Weather | None = None
     cautions: tuple[Caution, ...] = ()
     cautions_tomorrow: tuple[Caution, ...] = ()
+    hands: Hands = NOBODY
+    hands_tomorrow: Hands = NOBODY
 
     @property
     def is_evening(self) -> bool:
@@ -186,7 +202,17 @@ class DaySheet:
         """Return what tomorrow is for whole batches, in words."""
         tomorrow = self.on + timedelta(days=1)
         return [
-            *(f"{b.name}: processing day" for b in self.batches if b.processing_on == tomorrow),
+            *(
+                _processing_in_words(batch, due)
+                for batch in self.batches
+                for due in batch.processings
+                if due.on == tomorrow
+            ),
+            *(
+                f"Order the chicks of {b.name}, {b.birds} of them, if they are not ordered"
+                for b in self.batches
+                if b.hatch_on - timedelta(days=ORDER_DAYS) == tomorrow
+            ),
             *(
                 f"{b.name} hatches: have the brooder warm"
                 for b in self.batches

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, time, timedelta
 
 from flocks.brooding import safe_night_low_c
-from flocks.feed import phase_on
+from flocks.engine_rows import names_a_sex
+from flocks.feed import WATER_MILD_C, phase_on, water_litres
 from flocks.forecasting import BatchForecast, diet_of, forecast_of
 from flocks.headcount import birds_alive, birds_by_pen
 from flocks.models import Batch
@@ -13,22 +14,15 @@ from garden.models import Bed, Garden, Planting
 from garden.sun import sun_day
 from garden.units import FEED_MASS, TEMPERATURE
 from pens.models import Pen
+from rotation.batch_day import BatchDay
 from rotation.batch_log import Line
 from rotation.carrying import place_in_words
 from rotation.chores import Chore, Left, chores_of
+from rotation.day_books import DayBooks, day_books
 from rotation.day_notes import Mark
 from rotation.day_parts import part_at
 from rotation.day_rows import DayRows, rows_of
-from rotation.day_sheet import (
-    BatchDay,
-    DueMove,
-    PenDay,
-    Place,
-    Planned,
-    Standing,
-    settled,
-    tomorrow_of,
-)
+from rotation.day_sheet import DueMove, PenDay, Place, Planned, Standing, settled, tomorrow_of
 from rotation.day_weather import day_weather
 from rotation.done_things import done_things
 from rotation.ground import Stretch, centre_m, stretches
@@ -39,7 +33,7 @@ EARLY = time(8)
 
 
 def day_sheet(garden: Garden, on: date, clock: time = EARLY) -> DaySheet:
-    """Return all that a garden asks of its people; seven queries, two without birds.
+    """Return all that a garden asks of its people; eight queries, two without birds.
 
     Parameters
     ----------
@@ -48,8 +42,9 @@ def day_sheet(garden: Garden, on: date, clock: time = EARLY) -> DaySheet:
     clock : time, default early in the morning
         By the garden's own clock: it says what comes first.
     """
-    rows = rows_of(garden, on)
-    pens, batches = _pens_and_batches(garden, rows, on)
+    rows, tomorrow = rows_of(garden, on), on + timedelta(days=1)
+    books = day_books(garden, on, tomorrow) if rows.batches else DayBooks()
+    pens, batches = _pens_and_batches(garden, rows, books, on)
     sun = sun_day(*garden.place, on, garden.time_zone) if garden.place else None
     part = part_at(clock, sun)
     sky = day_weather(garden, batches, pens, rows, on) if batches else None
@@ -63,7 +58,7 @@ def day_sheet(garden: Garden, on: date, clock: time = EARLY) -> DaySheet:
         left=_left_today(garden, rows, on),
         system=garden.unit_system,
         air_c=sky and sky.weather.high_c,
-        sunset=f"{sun.dusk_at:%H:%M}" if sun and sun.dusk_at else "",
+        sunset=sun.dusk if sun else "",
     )
     ticked = {mark.chore: mark for mark in rows.marks if mark.mark == ChoreMark.Mark.DONE}
     cannot = {mark.chore: mark for mark in rows.marks if mark.mark == ChoreMark.Mark.CANNOT}
@@ -86,6 +81,8 @@ def day_sheet(garden: Garden, on: date, clock: time = EARLY) -> DaySheet:
         weather=sky and sky.weather,
         cautions=sky.cautions if sky else (),
         cautions_tomorrow=sky.tomorrow if sky else (),
+        hands=books.hands(on),
+        hands_tomorrow=books.hands(tomorrow),
     )
 
 
@@ -110,12 +107,12 @@ def _name(mark: Mark) -> str:
 
 
 def _pens_and_batches(
-    garden: Garden, rows: DayRows, on: date
+    garden: Garden, rows: DayRows, books: DayBooks, on: date
 ) -> tuple[list[PenDay], list[BatchDay]]:
     pens, batches = [], []
     for batch in rows.batches:
         forecast = forecast_of(batch, on)
-        told = _batch_day(garden, batch, forecast, rows.log, on)
+        told = _batch_day(garden, batch, forecast, rows.log, books, on)
         batches.append(told)
         alive = birds_by_pen(batch, on)
         pens += [
@@ -132,12 +129,18 @@ def as_weighed(mass_kg: float, garden: Garden) -> float:
 
 
 def _batch_day(
-    garden: Garden, batch: Batch, forecast: BatchForecast, log: Iterable[Line], on: date
+    garden: Garden,
+    batch: Batch,
+    forecast: BatchForecast,
+    log: Iterable[Line],
+    books: DayBooks,
+    on: date,
 ) -> BatchDay:
     mine = [line for line in log if line.batch_id == batch.pk and line.on <= on]
     weighed = [line.on for line in mine if line.kind == "weighing"]
     diet, age, alive = diet_of(batch.strain), batch.age_days(on), birds_alive(batch, on)
     night_c = safe_night_low_c(age)
+    eaten_kg = forecast.feed_kg(alive, on)
     return BatchDay(
         id=batch.pk,
         name=batch.name,
@@ -150,9 +153,14 @@ def _batch_day(
         feed_name=phase_on(diet, age).name,
         feed_name_tomorrow=phase_on(diet, age + 1).name,
         weighed_on=max(weighed, default=None),
-        brooder_feed_kg=as_weighed(forecast.feed_kg(alive, on), garden),
+        brooder_feed_kg=as_weighed(eaten_kg, garden),
         coldest_night="" if night_c is None else TEMPERATURE.show(night_c, garden.unit_system),
         fed_in_brooder=any(line.kind == "feedrecord" and line.on == on for line in mine),
+        due=books.processings(batch, alive),
+        water_l=water_litres(1000 * eaten_kg, WATER_MILD_C),
+        watered=any(line.kind == "waterrecord" and line.on == on for line in mine),
+        pens=tuple((share.pen_id, share.pen.name) for share in batch.shares.all()),
+        both_sexes=not names_a_sex(batch.strain),
     )
 
 

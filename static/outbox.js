@@ -184,6 +184,13 @@
     button.innerHTML = words;
     const taken = answer?.taken.find((one) => one.id === entry.id);
     const isLeft = (await Outbox.all()).some((one) => one.id === entry.id);
+    const isElsewhere = [...document.querySelectorAll(".quick details[open]")].some((one) => !one.contains(form));
+    if ((taken || !isLeft) && isElsewhere) {
+      // Somebody is at the next entry already: the page must not take it from under their thumb.
+      form.closest("details")?.removeAttribute("open");
+      form.reset();
+      return say(`Logged: ${entry.words}`);
+    }
     if (taken || !isLeft) {
       return location.assign(form.querySelector('[name="next"]')?.value || taken?.go || location.href);
     }

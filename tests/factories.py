@@ -220,6 +220,15 @@ class FeedRecordFactory(factory.django.DjangoModelFactory):
     mass_kg = 2.0
 
 
+class WaterRecordFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = flocks.WaterRecord
+
+    batch = factory.SubFactory(BatchFactory)
+    on = HATCHED + timedelta(days=1)
+    litres = 4.0
+
+
 class FeedProductFactory(factory.django.DjangoModelFactory):
     class Meta:
         model = flocks.FeedProduct
@@ -456,6 +465,17 @@ class SizingFactory(factory.django.DjangoModelFactory):
     seconds_allowed = 1.0
     finished_at = factory.LazyFunction(now)
     fault = "Nothing was found."
+
+
+class ExportFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = rotation.Export
+
+    garden = factory.SubFactory(GardenFactory)
+    kind = "archive"
+    finished_at = factory.LazyFunction(now)
+    size = 2
+    content = b"{}"
 
 
 class PinnedStayFactory(factory.django.DjangoModelFactory):

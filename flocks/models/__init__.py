@@ -11,7 +11,7 @@ from flocks.models.feed_store import (
 from flocks.models.medicine import Treatment, WithdrawalOverride
 from flocks.models.money import Cost, Hours, HouseRules
 from flocks.models.processing_days import ProcessingDay
-from flocks.models.records import FeedRecord, Loss, Note, Processing, Weighing
+from flocks.models.records import FeedRecord, Loss, Note, Processing, WaterRecord, Weighing
 from flocks.models.register import Arrival, Cleaning, FeedLot, HandOver, Turn, Visitor
 from flocks.models.stock import Pack, PackOut
 
@@ -40,6 +40,7 @@ __all__ = [
     "Treatment",
     "Turn",
     "Visitor",
+    "WaterRecord",
     "Weighing",
     "WithdrawalOverride",
 ]

@@ -90,6 +90,17 @@ class FeedRecord(BatchRecord):
         return f"{self.mass_kg:.1f} kg on {self.on}"
 
 
+class WaterRecord(BatchRecord):
+    """Water put into the drinkers [L]."""
+
+    litres = models.FloatField(
+        "water given", validators=[MinValueValidator(0.05), MaxValueValidator(20_000)]
+    )
+
+    def __str__(self) -> str:
+        return f"{self.litres:.1f} L on {self.on}"
+
+
 class Loss(BatchRecord):
     """Birds that died or went missing."""
 

@@ -16,7 +16,7 @@ from flocks.exporting import HEADINGS, export_rows
 from flocks.flock_alarms import flock_alarms, survivors_of
 from flocks.forecasting import BatchForecast, birds_alive, forecast_of
 from flocks.forms import BatchForm
-from flocks.loading import batch_for
+from flocks.loading import batch_for, load_water_and_notes
 from flocks.models import Batch
 from flocks.outlook import (
     feed_outlook,
@@ -30,6 +30,7 @@ from flocks.own_birds import sources_of
 from flocks.own_strain import base_key
 from flocks.record_lines import newest_logs
 from flocks.strains import strain_sources
+from flocks.weight_workings import weight_workings
 from flocks.withdrawal_words import wait_cautions
 from garden.access import garden_for, writable_garden_for
 from garden.units import TEMPERATURE
@@ -73,6 +74,7 @@ def batch(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
     """Show one batch: how it does, when it is ready, what it needs, what was logged."""
     garden = garden_for(request, garden_id)
     shown = batch_for(garden, batch_id)
+    load_water_and_notes(shown)
     on = min(garden.today(), shown.finished_on or garden.today())
     forecast = forecast_of(shown, on)
     context = {
@@ -106,6 +108,7 @@ def _running(shown: Batch, forecast: BatchForecast, on: date) -> dict[str, Any]:
     outlooks = pen_outlooks(shown, forecast, on)
     context = {
         "facts": standing(shown, forecast, on) if on >= shown.hatch_on else None,
+        "why_weight": weight_workings(shown, on),
         "readiness": readiness(shown, forecast, on),
         "feed": feed_outlook(shown, forecast, on),
         "pens": outlooks,

@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString
 from garden import units
 from garden.day_words import day_words, day_year_words
 from garden.models import Garden
+from garden.volumes import VOLUME
 
 register = template.Library()
 
@@ -33,6 +34,7 @@ QUANTITIES = {
     "feed": units.FEED_MASS,
     "nitrogen": units.NITROGEN,
     "pen_length": units.PEN_LENGTH,
+    "water": VOLUME,
     "weight": units.BIRD_MASS,
     "wind": units.WIND_SPEED,
 }

@@ -7,7 +7,9 @@ from django.urls import reverse
 from django.utils.cache import get_conditional_response
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from flocks.models import Batch
 from garden.access import garden_for, writable_garden_for
+from garden.forms import MOST_DIGITS
 from garden.models import Garden
 from garden.upload_limit import TOO_LARGE
 from garden.views.form_page import form_page, posted
@@ -19,6 +21,7 @@ from rotation.photo_files import Size, photo_path
 from rotation.photo_form import PhotoForm
 
 PHOTOS_A_PAGE = 24
+PHOTOS_BESIDE_A_BATCH = 3
 DISK_FULL = (
     "There is no room for it on the server. The photo is not kept; its owner must make room."
 )
@@ -26,11 +29,22 @@ DISK_FULL = (
 
 @require_GET
 def photos(request: HttpRequest, garden_id: int) -> HttpResponse:
-    """Show a garden's photos, the newest first."""
+    """Show a garden's photos, the newest first; `?batch=` shows a batch's, and htmx gets the first few."""
     garden = garden_for(request, garden_id)
-    pages = Paginator(garden.photos.newest(), PHOTOS_A_PAGE)
-    context = {"photos": pages.get_page(request.GET.get("page"))}
+    batch = _batch_asked_for(request, garden)
+    shown = garden.photos.newest() if batch is None else batch.photos.newest()
+    if request.htmx and batch:
+        strip = {"batch": batch, "photos": shown[:PHOTOS_BESIDE_A_BATCH]}
+        return render(request, "rotation/photos_beside.html", strip)
+    pages = Paginator(shown, PHOTOS_A_PAGE)
+    context = {"photos": pages.get_page(request.GET.get("page")), "batch": batch}
     return render(request, "rotation/photos.html", context)
+
+
+def _batch_asked_for(request: HttpRequest, garden: Garden) -> Batch | None:
+    asked = request.GET.get("batch", "")
+    known = asked.isascii() and asked.isdigit() and len(asked) <= MOST_DIGITS
+    return get_object_or_404(garden.batches, pk=asked) if known else None
 
 
 @require_http_methods(["GET", "POST"])
@@ -41,6 +55,7 @@ def photo_new(request: HttpRequest, garden_id: int) -> HttpResponse:
         posted(request),
         request.FILES or None,
         garden=garden,
+        initial={"batch": request.GET.get("batch")},
         was_left_out=getattr(request, TOO_LARGE, False),
     )
     # No engine looks at photos, so the plan needs no look.

@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django.views.decorators.vary import vary_on_headers
 
-from flocks.models import BatchPen, Loss
+from flocks.models import BatchPen, Loss, Weighing
 from garden.access import garden_for, writable_garden_for
 from garden.clock import now_in
 from garden.models import Garden
@@ -21,7 +21,7 @@ from rotation.actions import (
     feed_give,
     stay_move,
 )
-from rotation.cannot_form import CannotForm
+from rotation.cannot_form import REASONS, CannotForm
 from rotation.chore_form import ChoreForm
 from rotation.chore_keys import done_in_words
 from rotation.middleware import MENDED_ALREADY
@@ -30,8 +30,6 @@ from rotation.move_form import MoveForm
 from rotation.plan_state import plan_state
 from rotation.today import day_sheet
 
-WATER = "water"
-"""The key of the chore that fills the drinkers."""
 TEMPLATE = "rotation/today.html"
 NO_SUCH_CHORE = "That is not among today’s chores. Here they are as they stand."
 CROP_CAUTION = "Raw manure and food do not mix: see below when it may be harvested."
@@ -53,7 +51,8 @@ def _page(garden: Garden) -> dict[str, Any]:
         "plan_state": plan_state(garden),
         "planning_place": "today",
         "loss_causes": Loss.Cause.choices,
-        "water_done": any(thing.chore == WATER for thing in sheet.done),
+        "sexes": Weighing.Sex.choices,
+        "reasons_why_not": REASONS,
     }
     if not sheet.batches:
         context |= {
@@ -101,8 +100,9 @@ def _mark(request: HttpRequest, garden: Garden, form: ChoreForm) -> str:
     # A tick feeds no engine, so the plan needs no look.
     setattr(request, MENDED_ALREADY, True)
     if mark == "open":
-        chore_reopen(garden=garden, chore=key, on=on)
-        return f"{words}: open again"
+        said = f"{words}: open again"
+        chore_reopen(garden=garden, user=request.user, chore=key, said=said, on=on)
+        return said
     said = words if mark == "done" else f"{words}: later today"
     chore_mark(garden=garden, user=request.user, chore=key, mark=mark, said=said, on=on)
     return said
@@ -172,7 +172,7 @@ def cannot(request: HttpRequest, garden_id: int, chore: str) -> HttpResponse:
     words = done_in_words(chore)
     if words is None:
         raise Http404("No such chore")
-    form = CannotForm(posted(request))
+    form = CannotForm(posted(request), garden=garden)
     if form.is_valid():
         # What was not done changes nothing that the plan is made of.
         setattr(request, MENDED_ALREADY, True)
@@ -183,7 +183,7 @@ def cannot(request: HttpRequest, garden_id: int, chore: str) -> HttpResponse:
             mark=ChoreMark.Mark.CANNOT,
             said=f"{words}: not possible today",
             reason=form.told,
-            on=garden.today(),
+            on=form.cleaned_data["on"],
         )
         return redirect("today", garden_id=garden.pk)
     is_move = chore.startswith("move:")

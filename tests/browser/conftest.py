@@ -126,7 +126,7 @@ def sign_in(page: Page, username: str = "olive") -> None:
     page.goto("/accounts/login/")
     page.get_by_label("Username or e-mail").fill(username)
     page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_role("main").get_by_role("button", name="Sign in").click()
+    page.get_by_role("main").get_by_role("button", name="Sign in", exact=True).click()
     page.wait_for_url("**/g/*/")
 
 

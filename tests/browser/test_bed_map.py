@@ -54,7 +54,7 @@ def test_keys_move_and_turn_a_bed_and_say_so(back_lot, open_page, troubles) -> N
 def test_a_finger_drags_a_bed_and_not_the_page(back_lot, open_page) -> None:
     page = opened(open_page(PHONE, has_touch=True))
     shape = page.locator(f"[data-bed='{back_lot.beds.first().pk}']")
-    assert shape.evaluate("one => getComputedStyle(one).touchAction") == "none"
+    expect(shape).to_have_css("touch-action", "none")
 
 
 def test_typing_works_without_script_and_moves_the_drawing_with_it(back_lot, open_page) -> None:

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from playwright.sync_api import Page, expect
 
+from flocks.models import WaterRecord
 from garden.day_words import day_year_words
 from garden.models import Garden
 from tests.browser.conftest import PHONE, sign_in
@@ -96,3 +97,62 @@ def test_on_paper_the_board_is_whole_and_every_move_is_told(
     expect(page.get_by_role("navigation", name="Main")).to_be_hidden()
     for move in page.locator("#moves li").all():
         expect(move).to_be_visible()
+
+
+QUICK_MS = 100
+"""Time in which a tap must be seen to have done something [ms]."""
+SLOWER_PHONE = 4
+"""How much slower a phone's processor is than this machine's."""
+
+
+def test_a_tap_on_done_is_seen_within_a_tenth_of_a_second_and_nothing_jumps(
+    back_lot: Garden, open_page: Callable[..., Page]
+):
+    page = open_page(PHONE)
+    page.add_init_script(
+        """self.slowest = 0; self.moved = 0;
+        const watch = (type, see) => new PerformanceObserver((list) => list.getEntries().forEach(see))
+          .observe({type, buffered: true, durationThreshold: 16});
+        watch("event", (entry) => { if (entry.interactionId) {
+          // Time of the page itself, not of a machine that does other things: what its handlers took.
+          self.slowest = Math.max(self.slowest, entry.processingEnd - entry.processingStart); } });
+        watch("layout-shift", (entry) => { if (!entry.hadRecentInput) self.moved += entry.value; });"""
+    )
+    sign_in(page)
+    page.context.new_cdp_session(page).send(
+        "Emulation.setCPUThrottlingRate", {"rate": SLOWER_PHONE}
+    )
+    done = page.get_by_role("button", name=re.compile("^Done: ")).first
+    told = done.get_attribute("aria-label")
+    done.click()
+    expect(page.get_by_role("button", name=told)).to_have_count(0)
+    assert page.evaluate("self.slowest") <= QUICK_MS
+    assert page.evaluate("self.moved") == 0
+
+
+def test_from_a_cold_link_the_move_is_done_by_one_tap(
+    back_lot: Garden, open_page: Callable[..., Page], script: bool
+):
+    first = open_page(PHONE)
+    sign_in(first)
+    cookies = first.context.cookies()
+    page = open_page(PHONE, script=script)
+    page.context.add_cookies(cookies)
+    page.goto("/")  # what the home screen's icon opens
+    done = page.get_by_role("button", name="Done", exact=True)
+    expect(done).to_be_in_viewport()
+    done.click()
+    expect(page.locator("#undo")).to_contain_text("moved to")
+
+
+def test_what_birds_drank_is_logged_by_two_taps(
+    back_lot: Garden, open_page: Callable[..., Page], script: bool
+):
+    page = open_page(PHONE, script=script)
+    sign_in(page)
+    page.locator(".quick summary", has_text="Water").click()
+    expect(page.get_by_label("Water given (L)")).to_have_value(re.compile(r"^[\d.]+ L$"))
+    page.get_by_role("button", name="Log the water").click()
+    expect(page.locator("#undo")).to_contain_text("of water")
+    assert WaterRecord.objects.get().litres > 0
+    expect(page.get_by_text("Rinse and fill the drinkers")).to_have_count(0)

@@ -207,6 +207,25 @@ def test_moves_and_ticks_wait_too_and_are_marked_as_kept(
     assert ChoreMark.objects.count() + FeedRecord.objects.filter(on=TODAY).count() == 1
 
 
+def test_what_is_not_possible_waits_with_its_reason(
+    back_lot: Garden, open_page: Callable[..., Page]
+):
+    page = with_worker(open_page)
+    sign_in(page)
+    ready_for_the_garden(page)
+    page.context.set_offline(True)
+    page.locator(".cannot summary").click()
+    page.get_by_role("button", name="Too wet or too windy").click()
+    expect(page.locator(KEPT)).to_have_text("1 kept on this phone until there is signal.")
+    page.reload()
+    page.locator("#outbox summary").click()
+    expect(page.locator("#outbox")).to_contain_text("Not possible: Move Pen A")
+    page.context.set_offline(False)
+    all_sent(page)
+    mark = ChoreMark.objects.get()
+    assert (mark.mark, mark.reason) == ("cannot", "Too wet or too windy")
+
+
 def test_another_persons_entries_wait_for_their_maker(
     back_lot: Garden, open_page: Callable[..., Page]
 ):

@@ -1,19 +1,15 @@
 """The day's chores, as values without a database."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import time, timedelta
 
 import pytest
 
 from flocks.feed import water_in_words
 from rotation.chore_keys import done_in_words
-from rotation.chores import (
-    WITHDRAWAL_HOURS,
-    Act,
-    Left,
-    chores_of,
-)
+from rotation.chores import Act, Left, chores_of
 from rotation.day_sheet import Place, Standing, due_move
+from rotation.processing_due import ProcessingDue
 from rotation.tasks import tasks_of
 from tests.engines.test_day_sheet import BATCH, ON, day, pen, place, planned
 
@@ -99,9 +95,18 @@ def test_birds_that_come_out_today_eat_in_their_pen() -> None:
 
 def test_feed_is_taken_away_the_evening_before_processing() -> None:
     # Wabeck 1972, Poultry Science 51:1119: 8-10 h best; Directive 2007/43/EC, Annex I: at most 12 h.
-    assert WITHDRAWAL_HOURS == (8, 12)
     last_day = replace(WEIGHED, processing_on=day(1))
     assert "withdraw:12" in keys([last_day], [pen(batch=last_day)])
+    due = ProcessingDue(on=day(1), birds=4, day_id=1, starts_at=time(8))
+    [chore] = [
+        chore
+        for chore in chores_of(ON, [replace(last_day, due=(due,))], [])
+        if chore.key == "withdraw:12"
+    ]
+    assert chore.title == "Take the feed from 4 of Batch 12"
+    assert chore.detail.startswith("Between 20:00 and 00:00, 8 to 12 hours before the first bird")
+    waiting = replace(last_day, due=(replace(due, wait="Inside"),))
+    assert "withdraw:12" not in keys([waiting], [])
 
 
 def test_nobody_is_fed_on_processing_day() -> None:

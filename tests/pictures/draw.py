@@ -100,7 +100,7 @@ def signed_in(browser: Browser, password: str, size: tuple[int, int]) -> Page:
     page.goto(f"http://{ADDRESS}/accounts/login/")
     page.locator("#id_login").fill("demo")
     page.locator("#id_password").fill(password)
-    page.get_by_role("main").get_by_role("button", name="Sign in").click()
+    page.get_by_role("main").get_by_role("button", name="Sign in", exact=True).click()
     page.wait_for_url("**/g/*/")
     return page
 

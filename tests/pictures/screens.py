@@ -46,9 +46,17 @@ def main() -> None:
                 )
                 for name, place in PLACES.items():
                     page.goto(root + place)
+                    stretch(page, *size)
                     path = folder / f"{name}-{mode}-{size_name}.png"
-                    page.screenshot(path=path, full_page=True)
+                    page.screenshot(path=path)
+                    page.set_viewport_size({"width": size[0], "height": size[1]})
         browser.close()
+
+
+def stretch(page: Page, width: int, least: int) -> None:
+    """Make the window as high as the page, so that the bar stands at its foot and covers nothing."""
+    height = page.evaluate("document.documentElement.scrollHeight")
+    page.set_viewport_size({"width": width, "height": max(height, least)})
 
 
 def draw_guide(page: Page, root: str) -> None:

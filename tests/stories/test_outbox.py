@@ -2,6 +2,7 @@
 
 import gzip
 import json
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
@@ -12,6 +13,7 @@ from django.urls import reverse
 
 from flocks.models import Batch, FeedRecord, Loss
 from garden import taken_once
+from garden.clock import now
 from garden.models import Garden, TakenEntry, UndoStep
 from rotation.day_sheet import place_key
 from rotation.models import ChoreMark, Stay
@@ -219,3 +221,15 @@ def test_the_whole_of_the_scripts_is_light():
     folder = settings.BASE_DIR / "static"
     names = ("app.js", "outbox_store.js", "outbox.js")
     assert sum(len(gzip.compress((folder / name).read_bytes())) for name in names) < 12_000
+
+
+def test_keys_of_long_ago_are_forgotten_when_the_next_is_taken(helper, owner, batch):
+    for client in (helper, owner):
+        send(client, *feed(batch))
+    long_ago = now() - timedelta(days=taken_once.KEPT_DAYS + 1)
+    TakenEntry.objects.update(taken_at=long_ago)
+    send(helper, *feed(batch))
+    assert [entry.taken_at > long_ago for entry in TakenEntry.objects.filter(user=helper.user)] == [
+        True
+    ]
+    assert TakenEntry.objects.filter(user=owner.user).count() == 1

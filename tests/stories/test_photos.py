@@ -4,6 +4,7 @@ import os
 import time
 from io import BytesIO
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -28,10 +29,10 @@ def folder(settings, tmp_path: Path) -> Path:
     return settings.PHOTO_DIR
 
 
-def jpeg(width: int = 60, height: int = 40) -> bytes:
+def jpeg(width: int = 60, height: int = 40, color: str = "olive") -> bytes:
     """Return a photo's file."""
     file = BytesIO()
-    Image.new("RGB", (width, height), "olive").save(file, "JPEG")
+    Image.new("RGB", (width, height), color).save(file, "JPEG")
     return file.getvalue()
 
 
@@ -175,6 +176,58 @@ def test_a_removed_photo_comes_back_with_its_picture(helper, garden):
 def test_a_viewer_keeps_none_and_a_garden_without_says_how(viewer, garden):
     assert keep(viewer, garden).status_code == 403
     assert "No photos yet" in viewer.get(reverse("photos", args=[garden.pk])).content.decode()
+
+
+def test_photos_go_with_the_archive_and_come_back_to_the_byte(helper, owner, garden, folder):
+    for words, color in (("Comb", "red"), ("Droppings", "brown")):
+        keep(helper, garden, jpeg(color=color), words=words)
+    before = [photo_path(each.name, "large").read_bytes() for each in Photo.objects.order_by("pk")]
+    archive = owner.get(reverse("archive_out", args=[garden.pk])).content
+    zipped = b"".join(owner.get(reverse("photos_out", args=[garden.pk])).streaming_content)
+    assert {
+        "2026-06-12" in name and name.endswith(".jpg")
+        for name in ZipFile(BytesIO(zipped)).namelist()
+    } == {True}
+    sent = {
+        "file": SimpleUploadedFile("garden.json", archive),
+        "photos": SimpleUploadedFile("photos.zip", zipped),
+    }
+    page = owner.post(reverse("bring_in"), sent, follow=True).content.decode()
+    assert "Photos: 2." in page
+    twins = Photo.objects.exclude(garden=garden).order_by("pk")
+    assert [photo_path(each.name, "large").read_bytes() for each in twins] == before
+    assert [each.words for each in twins] == ["Comb", "Droppings"]
+    assert picture(owner, twins[0]).status_code == 200
+
+
+def test_a_file_of_photos_that_is_none_brings_no_garden(owner, garden):
+    archive = owner.get(reverse("archive_out", args=[garden.pk])).content
+    sent = {
+        "file": SimpleUploadedFile("garden.json", archive),
+        "photos": SimpleUploadedFile("photos.zip", b"PK\x03\x04 and no more"),
+    }
+    answer = owner.post(reverse("bring_in"), sent)
+    assert (answer.status_code, Garden.objects.count()) == (422, 1)
+    assert "This is no zip file of photos." in answer.content.decode()
+
+
+def test_a_batch_shows_its_newest_photos_and_no_others(helper, stranger, garden):
+    batch = BatchFactory(garden=garden)
+    for number in range(4):
+        keep(helper, garden, words=f"Photo {number}", batch=batch.pk)
+    keep(helper, garden, words="Of no batch")
+    address = f"{reverse('photos', args=[garden.pk])}?batch={batch.pk}"
+    beside = helper.get(address, headers={"HX-Request": "true"}).content.decode()
+    assert [f"Photo {number}" in beside for number in range(4)] == [False, True, True, True]
+    whole = helper.get(address).content.decode()
+    assert "Photo 0" in whole
+    assert "Of no batch" not in whole + beside
+    assert (
+        f"photos/?batch={batch.pk}"
+        in helper.get(reverse("batch", args=[garden.pk, batch.pk])).content.decode()
+    )
+    theirs = BatchFactory().pk
+    assert helper.get(f"{reverse('photos', args=[garden.pk])}?batch={theirs}").status_code == 404
 
 
 def test_the_page_takes_few_queries(helper, garden, django_assert_max_num_queries):

@@ -235,7 +235,7 @@ def test_a_batch_that_is_yet_to_hatch_asks_for_nothing(helper, garden) -> None:
     assert "Autumn hatches" in text
 
 
-def test_two_batches_and_four_pens_take_twelve_queries(
+def test_two_batches_and_four_pens_take_thirteen_queries(
     helper, garden, morning, django_assert_max_num_queries
 ) -> None:
     second = BatchFactory(garden=garden, name="Batch 13", hatch_on=day(-30))
@@ -250,6 +250,6 @@ def test_two_batches_and_four_pens_take_twelve_queries(
     WeighingFactory(batch=second, weights_g=[800.0, 820.0], count=2, mean_g=810)
     morning.plans(morning.bed_2)
     tap(helper, garden, "water")
-    # Session, user, membership, undo step; batches, shares, log, stays, plan, plantings, marks.
-    with django_assert_max_num_queries(12):
+    # Session, user, membership, undo step; batches, shares, log, stays, plan, plantings, marks, books, run.
+    with django_assert_max_num_queries(13):
         page(helper, garden)

@@ -1,16 +1,20 @@
 """Ticking the day's chores, and who may."""
 
+from datetime import time
+
 import pytest
 from django.urls import reverse
 
-from flocks.models import FeedRecord
+from flocks.models import FeedRecord, WaterRecord
+from garden.models import UndoStep
 from rotation.models import ChoreMark
+from rotation.today import day_sheet
 from tests.conftest import TODAY
 from tests.factories import (
     FeedRecordFactory,
     GardenFactory,
 )
-from tests.stories.morning import HTMX, Morning, page, tap
+from tests.stories.morning import HTMX, Morning, day, page, tap
 
 
 def test_a_tick_is_kept_and_told_who_made_it(helper, garden, morning) -> None:
@@ -126,3 +130,59 @@ def test_another_gardens_rows_are_out_of_reach(helper, garden, morning) -> None:
     assert answer.status_code == 422
     feeding = f"feed:{elsewhere.batch.pk}:{elsewhere.pen.pk}"
     assert tap(helper, garden, feeding, feed_kg="1").status_code == 422
+
+
+def test_water_logged_in_litres_fills_the_drinkers_for_the_day(helper, garden, morning) -> None:
+    address = reverse("water_new", args=[garden.pk, morning.batch.pk])
+    assert "Rinse and fill the drinkers" in page(helper, garden)
+    helper.post(address, {"on": TODAY.isoformat(), "litres": "1.5 gal"})
+    given = WaterRecord.objects.get()
+    assert round(given.litres, 3) == 5.678
+    text = page(helper, garden)
+    assert "Rinse and fill the drinkers" not in text
+    assert "Batch 12: 5.7 L of water, hal" in text
+    batch_page = helper.get(reverse("batch", args=[garden.pk, morning.batch.pk])).content.decode()
+    assert "Water given (1)" in batch_page
+
+
+def test_what_was_not_possible_is_told_with_its_day_and_comes_back_by_undo(
+    helper, garden, morning
+) -> None:
+    address = reverse("chore_cannot", args=[garden.pk, "water"])
+    yesterday = day(-1)
+    helper.post(address, {"reason": "Not enough hands", "on": yesterday.isoformat()})
+    assert ChoreMark.objects.get().on == yesterday
+    assert (
+        helper.post(address, {"reason": "Not enough hands", "on": "2020-01-01"}).status_code == 422
+    )
+    helper.post(address, {"reason": "Not enough hands"})
+    assert "Not enough hands, hal" in page(helper, garden)
+    tap(helper, garden, "water", "open")
+    assert "Not enough hands, hal" not in page(helper, garden)
+    helper.post(reverse("undo", args=[garden.pk, UndoStep.objects.latest("pk").pk]))
+    assert "Not enough hands, hal" in page(helper, garden)
+
+
+@pytest.mark.parametrize(
+    ("clock", "first", "then", "told"),
+    [
+        (time(8), "Check shade and water", "Shut up for the night", "Midday"),
+        (time(20), "Shut up for the night", "Check shade and water", "Left from midday"),
+    ],
+)
+def test_the_rail_tells_what_matters_now_and_what_was_left(
+    garden, morning, clock, first, then, told
+) -> None:
+    tasks = day_sheet(garden, TODAY, clock).tasks
+    titles = [task.chore.title for task in tasks if task.chore]
+    assert titles.index(first) < titles.index(then)
+    shade = next(task for task in tasks if task.key == "shade")
+    assert shade.when == told
+
+
+def test_the_sunset_on_the_rail_is_by_the_gardens_clock(helper, garden, morning) -> None:
+    garden.latitude_deg, garden.longitude_deg, garden.time_zone = 53.35, -6.26, "Europe/Dublin"
+    garden.save()
+    text = page(helper, garden)
+    assert "sunset 21:52" in text
+    assert "20:52" not in text
