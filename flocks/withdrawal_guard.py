@@ -9,10 +9,11 @@ What opens the door is a `WithdrawalOverride`, which keeps who, when and why. `a
 garden be read back as it was, with what was logged too late and is told on its pages.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from datetime import date, timedelta
+from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from django.contrib.auth.models import AbstractBaseUser
@@ -28,7 +29,6 @@ from flocks.models import (
     WithdrawalOverride,
 )
 from flocks.models.asked_before import written_together
-from flocks.models.medicine import LONGEST_WITHDRAWAL_DAYS
 from flocks.withdrawal import inside_in_words
 from garden.day_words import day_words
 from garden.undo import Recorder
@@ -50,17 +50,31 @@ def as_archived() -> Iterator[None]:
         _as_archived.reset(token)
 
 
+@dataclass(frozen=True)
+class Waits:
+    """The medicines that a batch was given, with what was set aside of their waits."""
+
+    treatments: Sequence[Treatment]
+    overrides: Sequence[WithdrawalOverride]
+
+    @classmethod
+    def of(cls, batch_id: int | None) -> "Waits":
+        """Read a batch's; one query, two where there was any medicine."""
+        given = list(Treatment.objects.filter(batch_id=batch_id)) if batch_id else []
+        aside = WithdrawalOverride.objects.filter(batch_id=batch_id) if given else []
+        return cls(given, list(aside))
+
+    def holding(self, on: date) -> list[Treatment]:
+        """Return the treatments whose wait a day lies inside, the longest first."""
+        return _not_set_aside(
+            [row for row in self.treatments if row.course.holds(on)],
+            [row for row in self.overrides if row.on == on],
+        )
+
+
 def holding(batch_id: int | None, on: date) -> list[Treatment]:
-    """Return the treatments whose wait a day lies inside, the longest first; one query, two where there are
-    any."""
-    if batch_id is None:
-        return []
-    since = on - timedelta(days=LONGEST_WITHDRAWAL_DAYS)
-    given = Treatment.objects.filter(batch_id=batch_id, on__lte=on, last_on__gte=since)
-    held = [row for row in given if row.course.holds(on)]
-    if not held:
-        return []
-    return _not_set_aside(held, WithdrawalOverride.objects.filter(batch_id=batch_id, on=on))
+    """Return the treatments of a batch whose wait a day lies inside, the longest first."""
+    return Waits.of(batch_id).holding(on)
 
 
 def _not_set_aside(
@@ -103,19 +117,13 @@ def withdrawals_set_aside(
         )
 
 
-def processed_inside(batch: Batch) -> list[Processing]:
-    """Return what was processed inside a wait that was logged afterwards and set aside by nobody; three
-    queries."""
-    treatments = list(Treatment.objects.filter(batch=batch))
-    overrides = list(WithdrawalOverride.objects.filter(batch=batch)) if treatments else []
-    return [
-        row
-        for row in batch.processing_set.all()
-        if _not_set_aside(
-            [one for one in treatments if one.course.holds(row.on)],
-            [one for one in overrides if one.on == row.on],
-        )
-    ]
+def processed_inside(batch: Batch, waits: Waits | None = None) -> list[Processing]:
+    """Return what was processed inside a wait that was logged afterwards and set aside by nobody.
+
+    The waits of the batch are read where they are not given.
+    """
+    waits = waits or Waits.of(batch.pk)
+    return [row for row in batch.processing_set.all() if waits.holding(row.on)]
 
 
 def _refuse(batch_id: int | None, on: date) -> None:

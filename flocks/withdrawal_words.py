@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from flocks.models import Batch, Treatment
-from flocks.withdrawal_guard import holding, in_words, processed_inside
+from flocks.withdrawal_guard import Waits, in_words, processed_inside
 from garden.day_words import day_words
 
 
@@ -29,27 +29,27 @@ def wait_warning(row: Treatment) -> str:
 
 
 def wait_cautions(batch: Batch, on: date) -> list[str]:
-    """Return what a batch's page must say first; one query, and more where a medicine was given."""
-    if not Treatment.objects.filter(batch=batch, withdrawal_days__gt=0).exists():
+    """Return what a batch's page must say first; one query, and two more where a medicine was given."""
+    waits = Waits.of(batch.pk)
+    if not waits.treatments:
         return []
     said: list[str] = []
     if batch.finished_on is None:
-        now: Sequence[Treatment] = holding(batch.pk, on)
-        if now:
+        if now := waits.holding(on):
             said.append(in_words(now))
-        then = holding(batch.pk, batch.processing_on) if batch.processing_on > on else []
+        then = waits.holding(batch.processing_on) if batch.processing_on > on else []
         if then:
             said.append(
                 f"The day planned for processing, {day_words(batch.processing_on)}, will not do. "
                 f"{in_words(then)}"
             )
-    if told := _meat_caution(batch):
+    if told := _meat_caution(batch, waits):
         said.append(told)
     return said
 
 
-def _meat_caution(batch: Batch) -> str:
-    inside = processed_inside(batch)
+def _meat_caution(batch: Batch, waits: Waits) -> str:
+    inside = processed_inside(batch, waits)
     if not inside:
         return ""
     days = ", ".join(dict.fromkeys(day_words(row.on) for row in inside))
@@ -63,5 +63,7 @@ def meat_cautions(batches: Sequence[Batch]) -> list[tuple[Batch, str]]:
     """Return the batches whose meat must not be eaten yet, and why; one query where no medicine was given."""
     treated = Treatment.objects.filter(batch__in=batches, withdrawal_days__gt=0)
     ids = set(treated.values_list("batch", flat=True))
-    told = ((batch, _meat_caution(batch)) for batch in batches if batch.pk in ids)
+    told = (
+        (batch, _meat_caution(batch, Waits.of(batch.pk))) for batch in batches if batch.pk in ids
+    )
     return [(batch, words) for batch, words in told if words]

@@ -15,8 +15,8 @@ TODAY = date(2026, 6, 12)
 """The day on which the stories happen, a Friday in midsummer."""
 
 
-PHOTOS = tempfile.TemporaryDirectory()
-"""Where photos of the stories lie; gone when the tests are."""
+FILES = tempfile.TemporaryDirectory()
+"""Where files of the stories lie; gone when the tests are."""
 
 
 def pytest_configure() -> None:
@@ -26,7 +26,8 @@ def pytest_configure() -> None:
     }
     django_settings.WHITENOISE_AUTOREFRESH = django_settings.WHITENOISE_USE_FINDERS = True
     django_settings.SECURE_SSL_REDIRECT = False
-    django_settings.PHOTO_DIR = Path(PHOTOS.name)
+    django_settings.STATIC_ROOT = Path(FILES.name) / "static"
+    django_settings.PHOTO_DIR = Path(FILES.name) / "photos"
     django_settings.CACHES = {
         "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
     }
