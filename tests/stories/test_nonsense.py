@@ -70,6 +70,8 @@ POSTED_ONLY = {
         "changes": '[{"kind": "rule", "name": "rest_days", "value": 20}]',
         "name": "Shorter rest",
     },
+    "export_ask": {"kind": "tables"},
+    "export_stop": {},
     "what_if_drop": {},
     "what_if_accept": {},
     "stay_swap": {"swap": "1"},
