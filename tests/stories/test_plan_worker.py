@@ -28,7 +28,7 @@ from tests.conftest import TODAY
 from tests.factories import BatchFactory, BatchPenFactory, BedFactory, PenFactory, PlantingFactory
 
 ROOT = Path(__file__).parent.parent.parent
-PATIENCE_SECONDS = 60
+PATIENCE_SECONDS = 180
 """More than anything here takes on a busy machine."""
 ASK = """
 from datetime import date, timedelta
