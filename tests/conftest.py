@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 from django.conf import settings as django_settings
 from django.test import Client
+from django_tasks_db.management.commands import db_worker
 
 from garden.models import Garden, Role
+from rotation import task_worker
 from tests.factories import GardenFactory, MembershipFactory, UserFactory
 
 TODAY = date(2026, 6, 12)
@@ -32,8 +34,6 @@ def pytest_configure() -> None:
         "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
     }
     django_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-    # The queue's table as it is today, not by way of the 21 shapes that it has had.
-    django_settings.MIGRATION_MODULES = {"django_tasks_database": None}
 
 
 @pytest.fixture(autouse=True)
@@ -41,6 +41,13 @@ def today(settings) -> date:
     """Let every story happen on one day, whatever the clock says."""
     settings.PRETEND_TODAY = TODAY
     return TODAY
+
+
+@pytest.fixture(autouse=True)
+def one_connection(monkeypatch) -> None:
+    """Let a worker that works within a story keep the story's connection, and so its transaction."""
+    for module in (task_worker, db_worker):
+        monkeypatch.setattr(module, "close_old_connections", lambda: None)
 
 
 @pytest.fixture
