@@ -14,8 +14,6 @@ YIELD_ERROR = 0.035
 """How far a flock's own yield lies from the line by weight, 8 times in 10 [1]. Derived: published yields of
 71.8 % at 1,346 g, 74.3 % at 1,483 g, about 75 % and 72 % dressed and 68-70 % for slow birds lie 0 to 4 points
 off it."""
-SHRINK_SHARE = (0.015, 0.020)
-"""Live weight lost in 8 to 12 hours without feed [1]. Published (a grower's page)."""
 GIBLET_SHARE = (0.06, 0.09)
 """Giblets, neck and feet over live weight [1]. From memory."""
 OFFAL_SHARE = (0.25, 0.28)

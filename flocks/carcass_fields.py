@@ -11,7 +11,6 @@ from garden.units import FEED_MASS, TEMPERATURE
 CARCASS_FIELDS = (
     "condemned", "giblets_kg", "began_at", "ended_at", "chilled_at", "scald_c", "core_c",
 )  # fmt: skip
-TIMES = ("began_at", "ended_at", "chilled_at")
 
 
 class ClockField(forms.TimeField):

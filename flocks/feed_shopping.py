@@ -284,8 +284,3 @@ def _whole_log_eaten_kg(batch: Batch) -> float | None:
         forecast.feed_kg(alive_after(batch, day, gone), day)
         for day in days(batch.hatch_on, batch.finished_on)
     )
-
-
-def kind_words(kind: str) -> str:
-    """Return a kind of feed as a reader says it."""
-    return "feed for all ages" if kind == ANY else f"{kind} feed"

@@ -39,8 +39,6 @@ FREEZE_KG_PER_L_DAY = (0.032, 0.048)
 Minnesota Extension 2017. Published."""
 SPARE_BAGS = 0.10
 """Bags and labels over the count [1]. A choice."""
-REST_HOURS = (12, 24)
-"""Rest in the cold before freezing, for tenderness [h]: 12 published by a growers' page, 24 from memory."""
 
 
 @dataclass(frozen=True)

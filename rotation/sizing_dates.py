@@ -6,7 +6,7 @@ day to the last, the pens are free and the brooder is.
 
 from collections.abc import Callable, Iterator, Sequence
 
-from rotation.sizing import CLEANING_DAYS, BatchSize, Bird, Limits, PenFloor
+from rotation.sizing import CLEANING_DAYS, Bird, Limits, PenFloor
 
 STEP_DAYS = 7
 """Hatch days are looked for week by week. A choice: hatcheries send on one or two days a week."""
@@ -111,9 +111,3 @@ def climbed(
                 chosen, best, changed = other, worth, True
                 break
     return chosen
-
-
-def as_batches(days: Sequence[int], chicks: int, pens: Sequence[PenFloor]) -> list[BatchSize]:
-    """Return batches of one size on some hatch days."""
-    pks = tuple(pen.pk for pen in pens)
-    return [BatchSize(day, chicks, pks) for day in days]
