@@ -15,8 +15,9 @@ from django.http import HttpResponse
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+from flocks.models import Batch, BatchPen
 from garden.clock import now
-from garden.models import Garden, Invitation, UndoStep
+from garden.models import Bed, Garden, Invitation, Planting, UndoStep
 from rotation.models import CalendarFeed, Photo, Reminder
 from rotation.photo_files import photo_write
 from rotation.pictures import Picture
@@ -180,17 +181,29 @@ def rows_of(garden: Garden, user: object) -> dict[str, object]:
     """Return one id of every kind that an address may hold, all of one garden."""
     planting = PlantingFactory(bed__garden=garden)
     share = BatchPenFactory(batch__garden=garden)
-    batch, pen = share.batch, share.pen
-    stay = StayFactory(pen=pen, batch=batch, bed=planting.bed)
-    planned = PlannedStayFactory(
-        plan=PlanFactory(garden=garden), pen=pen, batch=batch, bed=planting.bed
-    )
-    invitation = Invitation.objects.create(garden=garden, made_by=user)
-    step = UndoStep.objects.create(
-        garden=garden, user=user, said="x", rows=[], expires_at=now() + timedelta(minutes=5)
-    )
-    heap = HeapFactory(garden=garden)
     return {
+        "garden_id": garden.pk,
+        "year": TODAY.year,
+        "which": "cuts",
+        "name": "plan",
+        "chore": "water",
+        "page": "morning",
+        "on": TODAY.isoformat(),
+        **ground_rows(planting),
+        **flock_rows(share.batch),
+        **book_rows(share.batch, user),
+        **plan_rows(share, planting.bed),
+        **people_rows(garden, user),
+    }
+
+
+def ground_rows(planting: Planting) -> dict[str, object]:
+    """Return what a bed and its planting have, by kind of id."""
+    heap = HeapFactory(garden=planting.bed.garden)
+    return {
+        "bed_id": planting.bed.pk,
+        "planting_id": planting.pk,
+        "crop_id": planting.crop.pk,
         "heap_id": heap.pk,
         "input_id": HeapInputFactory(heap=heap).pk,
         "reading_id": HeapReadingFactory(heap=heap).pk,
@@ -198,14 +211,15 @@ def rows_of(garden: Garden, user: object) -> dict[str, object]:
         "soil_test_id": SoilTestFactory(bed=planting.bed).pk,
         "spread_id": SpreadFactory(bed=planting.bed).pk,
         "harvest_id": HarvestWeightFactory(planting=planting).pk,
-        "garden_id": garden.pk,
-        "bed_id": planting.bed.pk,
-        "planting_id": planting.pk,
-        "crop_id": planting.crop.pk,
-        "pen_id": pen.pk,
-        "design_id": DesignFactory(garden=garden).pk,
-        "which": "cuts",
-        "name": "plan",
+        "early_id": EarlyHarvestFactory(planting=planting).pk,
+        "closure_id": ClosureFactory(bed=planting.bed).pk,
+    }
+
+
+def flock_rows(batch: Batch) -> dict[str, object]:
+    """Return what is logged about a flock and its feed, by kind of id."""
+    garden = batch.garden
+    return {
         "batch_id": batch.pk,
         "weighing_id": WeighingFactory(batch=batch).pk,
         "feed_id": FeedRecordFactory(batch=batch).pk,
@@ -215,7 +229,16 @@ def rows_of(garden: Garden, user: object) -> dict[str, object]:
         "water_id": WaterRecordFactory(batch=batch).pk,
         "loss_id": LossFactory(batch=batch).pk,
         "processing_id": ProcessingFactory(batch=batch).pk,
-        "year": TODAY.year,
+        "day_id": ProcessingDayFactory(batch=batch).pk,
+        "note_id": NoteFactory(garden=garden, batch=batch).pk,
+        "photo_id": photo_of(garden).pk,
+    }
+
+
+def book_rows(batch: Batch, user: object) -> dict[str, object]:
+    """Return what stands in a garden's books, by kind of id."""
+    garden = batch.garden
+    return {
         "treatment_id": TreatmentFactory(batch=batch).pk,
         "arrival_id": ArrivalFactory(batch=batch).pk,
         "feed_lot_id": FeedLotFactory(garden=garden).pk,
@@ -227,26 +250,37 @@ def rows_of(garden: Garden, user: object) -> dict[str, object]:
         "out_id": PackOutFactory(pack__batch=batch).pk,
         "cost_id": CostFactory(garden=garden).pk,
         "hours_id": HoursFactory(batch=batch).pk,
-        "day_id": ProcessingDayFactory(batch=batch).pk,
-        "note_id": NoteFactory(garden=garden, batch=batch).pk,
-        "photo_id": photo_of(garden).pk,
-        "stay_id": stay.pk,
-        "planned_id": planned.pk,
-        "pin_id": PinnedStayFactory(pen=pen, batch=batch, bed=planting.bed).pk,
-        "early_id": EarlyHarvestFactory(planting=planting).pk,
-        "closure_id": ClosureFactory(bed=planting.bed).pk,
-        "what_if_id": WhatIfFactory(garden=garden, changes=processed_sooner(batch)).pk,
-        "export_id": ExportFactory(garden=garden).pk,
+    }
+
+
+def plan_rows(share: BatchPen, bed: Bed) -> dict[str, object]:
+    """Return what is planned and built for a batch's pen, by kind of id."""
+    garden, where = bed.garden, {"pen": share.pen, "batch": share.batch, "bed": bed}
+    return {
+        "pen_id": share.pen.pk,
+        "design_id": DesignFactory(garden=garden).pk,
+        "stay_id": StayFactory(**where).pk,
+        "planned_id": PlannedStayFactory(plan=PlanFactory(garden=garden), **where).pk,
+        "pin_id": PinnedStayFactory(**where).pk,
+        "what_if_id": WhatIfFactory(garden=garden, changes=processed_sooner(share.batch)).pk,
         "sizing_id": SizingFactory(garden=garden).pk,
+        "export_id": ExportFactory(garden=garden).pk,
+    }
+
+
+def people_rows(garden: Garden, user: object) -> dict[str, object]:
+    """Return what people of a garden have, and the secrets in their addresses, by kind of id."""
+    invitation = Invitation.objects.create(garden=garden, made_by=user)
+    step = UndoStep.objects.create(
+        garden=garden, user=user, said="x", rows=[], expires_at=now() + timedelta(minutes=5)
+    )
+    return {
         "membership_id": MembershipFactory(garden=garden, role="viewer").pk,
         "invitation_id": invitation.pk,
         "step_id": step.pk,
         "token": invitation.token,
         "key": CalendarFeed.objects.create(garden=garden, user=user).token,
         "letter": Reminder.objects.create(garden=garden, user=user, address="http://x").token,
-        "chore": "water",
-        "page": "morning",
-        "on": TODAY.isoformat(),
     }
 
 

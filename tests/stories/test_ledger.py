@@ -12,14 +12,11 @@ from rotation.dropped import careful_nitrogen_g
 from rotation.facts import facts_of
 from tests.conftest import TODAY
 from tests.factories import (
-    BatchFactory,
-    BatchPenFactory,
     BedFactory,
     CropFactory,
     HeapFactory,
     HeapInputFactory,
     LossFactory,
-    PenFactory,
     PlantingFactory,
     ProcessingFactory,
     SoilTestFactory,
@@ -30,22 +27,6 @@ from tests.factories import (
 pytestmark = pytest.mark.django_db
 
 FIRST_STAY = date(2026, 6, 2)
-
-
-@pytest.fixture
-def bed(garden):
-    return BedFactory(garden=garden, name="Long bed", length_mm=2000, width_mm=1000)  # 2 m²
-
-
-@pytest.fixture
-def stay(garden, bed):
-    """Ten birds, 23 days old, on the bed from 2 June for three days."""
-    batch = BatchFactory(garden=garden, name="Spring", chicks=10)
-    pen = PenFactory(garden=garden, name="Green pen")
-    BatchPenFactory(batch=batch, pen=pen)
-    return StayFactory(
-        pen=pen, batch=batch, bed=bed, first_day=FIRST_STAY, end_day=FIRST_STAY + timedelta(days=3)
-    )
 
 
 def address(name, garden, *ids):

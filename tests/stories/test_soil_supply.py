@@ -16,9 +16,7 @@ from tests.conftest import TODAY
 from tests.factories import (
     BatchFactory,
     BatchPenFactory,
-    BedFactory,
     CropFactory,
-    PenFactory,
     PlantingFactory,
     SoilTestFactory,
     SpreadFactory,
@@ -26,22 +24,6 @@ from tests.factories import (
 )
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def bed(garden):
-    return BedFactory(garden=garden, name="Long bed", length_mm=2000, width_mm=1000)  # 2 m²
-
-
-@pytest.fixture
-def stay(garden, bed):
-    """Ten birds, 23 days old, on the bed from 2 to 5 June."""
-    batch = BatchFactory(garden=garden, name="Spring", chicks=10)
-    pen = PenFactory(garden=garden, name="Green pen")
-    BatchPenFactory(batch=batch, pen=pen)
-    return StayFactory(
-        pen=pen, batch=batch, bed=bed, first_day=date(2026, 6, 2), end_day=date(2026, 6, 5)
-    )
 
 
 def test_what_a_soil_test_found_is_taken_off_the_crop_s_need_until_a_crop_has_had_it(garden, bed):
