@@ -82,37 +82,30 @@ def _shrunk(rule: list, bird: object, judge: object, allowed: int) -> float:
     return 0.0
 
 
+def _bed_facts(garden: object, pk: int) -> object:
+    """Return a bed; two of three have a crop, each at another time of the year."""
+    from garden.harvest_interval import PlantingDates
+    from garden.models import Bed
+    from rotation.ground import BedFacts
+
+    x_m, y_m = 2.0 * (pk % 20), 3.0 * (pk // 20)
+    bed = Bed(pk=pk, garden=garden, length_mm=2400, width_mm=1200, x_m=x_m, y_m=y_m)
+    sown_on = TODAY + timedelta(days=100 + (pk * 37) % 160)
+    ripe_on, over_on = sown_on + timedelta(days=60), sown_on + timedelta(days=90)
+    crop = PlantingDates("crop", sown_on, ripe_on, over_on, "touches", 120.0)
+    return BedFacts(bed, (crop,) if pk % 3 else ())
+
+
 def _ground(beds: int, pens: int) -> object:
     """Return a garden that is in no database: beds with a crop each, at other times of the year."""
-    from garden.harvest_interval import PlantingDates
-    from garden.models import Bed, Garden
+    from garden.models import Garden
     from pens.models import Pen
     from rotation.facts import GardenFacts
-    from rotation.ground import BedFacts
     from rotation.season_limits import Wish
     from rotation.season_sizing import SizingGround
 
     garden = Garden(plan_for=Garden.PlanFor.MEDIAN)
-    known = {}
-    for pk in range(1, beds + 1):
-        bed = Bed(
-            pk=pk,
-            garden=garden,
-            length_mm=2400,
-            width_mm=1200,
-            x_m=2.0 * (pk % 20),
-            y_m=3.0 * (pk // 20),
-        )
-        sown_on = TODAY + timedelta(days=100 + (pk * 37) % 160)
-        crop = PlantingDates(
-            "crop",
-            sown_on,
-            sown_on + timedelta(days=60),
-            sown_on + timedelta(days=90),
-            "touches",
-            120.0,
-        )
-        known[pk] = BedFacts(bed, (crop,) if pk % 3 else ())
+    known = {pk: _bed_facts(garden, pk) for pk in range(1, beds + 1)}
     own = [
         Pen(pk=pk, garden=garden, name=f"Pen {pk}", length_mm=1170, width_mm=1170, floor_m2=1.3)
         for pk in range(1, pens + 1)
