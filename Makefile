@@ -9,13 +9,14 @@ INSTALLED := .venv/installed
 COMPILED := .venv/compiled
 VAR_DIR ?= var
 STATIC := $(VAR_DIR)/static/staticfiles.json
+WORDS := .venv/words
 
 .PHONY: run test lint picture pictures clean
 
-run: $(COMPILED) $(STATIC)
+run: $(COMPILED) $(WORDS) $(STATIC)
 	@HTTPS=$${HTTPS:-0} DEMO=$(DEMO) exec $(BIN)/python manage.py serve --host $(HOST) --port $(PORT)
 
-test: lint $(COMPILED)
+test: lint $(COMPILED) $(WORDS)
 	$(BIN)/pytest -n 2 --dist worksteal $(PYTEST_ARGS)
 
 lint: $(INSTALLED)
@@ -40,6 +41,10 @@ $(INSTALLED): requirements.txt
 
 $(COMPILED): $(INSTALLED) $(wildcard rotation/engine/*.py rotation/engine/*/*.py)
 	@$(BIN)/python -c 'from rotation.engine.search import ready; ready()'
+	@touch $@
+
+$(WORDS): $(INSTALLED) $(wildcard */locale/*/LC_MESSAGES/*.po)
+	@$(BIN)/python manage.py catalogues --compile-only
 	@touch $@
 
 $(STATIC): $(INSTALLED) $(wildcard static/*)

@@ -5,11 +5,18 @@ from typing import ClassVar
 from django.apps import AppConfig
 from django.contrib.staticfiles.apps import StaticFilesConfig
 
+from garden.web_speaker import WebSpeaker
+from garden.words import speak_through
+
 
 class GardenConfig(AppConfig):
     """The ground floor: people, beds, crops, access and shared page parts."""
 
     name = "garden"
+
+    def ready(self) -> None:
+        """Let the pure modules of every floor speak the reader's language."""
+        speak_through(WebSpeaker())
 
 
 class ServedFiles(StaticFilesConfig):

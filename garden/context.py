@@ -4,6 +4,7 @@ from typing import Any
 
 from django.conf import settings
 from django.http import HttpRequest
+from django.utils.translation import get_language
 
 from garden.models import UndoStep
 
@@ -12,11 +13,12 @@ MODES = ("day", "dark", "sun")
 
 
 def page(request: HttpRequest) -> dict[str, Any]:
-    """Return the screen mode, the garden and role in view, and what can be undone (lazily, one query)."""
+    """Return mode and languages, the garden and role in view, and what can be undone (lazily, one query)."""
     mode = request.COOKIES.get(MODE_COOKIE, "")
     garden = getattr(request, "garden", None)
     return {
         "mode": mode if mode in MODES else "",
+        "other_languages": [known for known in settings.LANGUAGES if known[0] != get_language()],
         "garden": garden,
         "membership": getattr(request, "membership", None),
         "undo_step": (lambda: _newest_step(request)) if garden else None,

@@ -88,6 +88,7 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -181,6 +182,7 @@ ACCOUNT_FORMS = {
 }
 # Who signs up with an address that has an account is not told so; nothing is sent there but what it asks for.
 ACCOUNT_PREVENT_ENUMERATION = "strict"
+ACCOUNT_ADAPTER = "garden.account_adapters.Accounts"
 MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
 MFA_PASSKEY_LOGIN_ENABLED = True
 MFA_ADAPTER = "garden.account_adapters.SecondSteps"
@@ -215,6 +217,8 @@ EMAIL_TIMEOUT = 20
 DEFAULT_FROM_EMAIL = env_text("EMAIL_FROM", "Tillfeather <tillfeather@localhost>")
 
 LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en-gb", "English"), ("es", "Español")]
+LANGUAGE_COOKIE_NAME = "language"
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"

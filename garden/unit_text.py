@@ -9,6 +9,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from math import floor
 
+from garden.words import decimal_mark, figure, local_mark
+from garden.words import gettext as _
+
 _FRACTIONS = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
@@ -28,7 +31,10 @@ _ON_A_THOUSAND = re.compile(
     r"\s*(?:/|per|on)\s*1[, ]?000\s*(?:sq\.? ?ft|ft2|sq\.? feet|square f(?:ee|oo)t)\.?(?![a-z])"
 )
 """The one unit with a number in it: pounds on 1,000 sq ft."""
-_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])")
+_THOUSANDS = {
+    mark: re.compile(rf"(?<![\d.,])([1-9]\d{{0,2}})[{mark}](\d{{3}})(?![\d.,])") for mark in ".,"
+}
+"""What could be thousands, by the mark that stands in it."""
 
 
 def figures(text: str) -> tuple[bool, list[tuple[Fraction, str | None]]]:
@@ -49,14 +55,18 @@ def figures(text: str) -> tuple[bool, list[tuple[Fraction, str | None]]]:
     Raises
     ------
     ValueError
-        If it is no such text (the message is empty: the caller knows what was asked for), or if a
-        comma could mark thousands as well as decimals (the message says so).
+        If it is no such text (the message is empty: the caller knows what was asked for), or if the mark
+        that is not the reader's decimal one could mean thousands as well (the message says so).
     """
     typed = _ON_A_THOUSAND.sub("/k sq ft", text.translate(_LOOKALIKES).strip().lower())
-    if found := _THOUSANDS.search(typed):
+    own = decimal_mark()
+    if found := _THOUSANDS["," if own == "." else "."].search(typed):
         whole, rest = found.groups()
+        message = _(
+            "{typed} could mean {as_thousands} or {as_parts}: write only the mark of the decimals."
+        )
         raise ValueError(
-            f"{found[0]} could mean {whole}{rest} or {whole}.{rest}: write it without the comma."
+            message.format(typed=found[0], as_thousands=whole + rest, as_parts=whole + own + rest)
         )
     negative = typed.startswith("-")
     numbers = list(_numbers(typed[negative:]))
@@ -99,7 +109,7 @@ def rounded(value: Fraction, step: Fraction) -> Fraction:
 
 def decimals(value: Fraction, places: int) -> str:
     """Write a number with a fixed count of decimals, halves rounded up."""
-    return f"{float(rounded(value, Fraction(1, 10**places))):.{places}f}"
+    return figure(float(rounded(value, Fraction(1, 10**places))), places)
 
 
 def mixed_fraction(value: Fraction) -> str:
@@ -129,5 +139,5 @@ def pounds_and_ounces(pounds: Fraction) -> str:
     ounces = rounded(pounds * 16, Fraction(1, 10) if pounds * 16 < 4 else Fraction(1, 2))
     full_pounds, rest = divmod(ounces, 16)
     if not full_pounds:
-        return f"{float(rest):g} oz"
-    return f"{full_pounds} lb {float(rest):g} oz" if rest else f"{full_pounds} lb"
+        return f"{local_mark(f'{float(rest):g}')} oz"
+    return f"{full_pounds} lb {local_mark(f'{float(rest):g}')} oz" if rest else f"{full_pounds} lb"

@@ -111,7 +111,7 @@ class Measure:
         if abs(self._read(shown, system) - exactly(value)) <= self.grain:
             return shown
         written = self._in_plain_unit(value, system)
-        text = decimals(abs(written), 5).rstrip("0").rstrip(".")
+        text = decimals(abs(written), 5).rstrip("0").rstrip(".,")
         return f"{'−' if written < 0 else ''}{text} {self.unit(system)}"
 
     def read(self, text: str, system: System) -> float:

@@ -27,6 +27,7 @@ site_urls = [
     path("gardens/new/", guide.start, name="garden_new"),
     path("join/<str:token>/", people.join, name="join"),
     path("mode/", front.mode, name="mode"),
+    path("language/", front.language, name="language"),
     path("health/", front.health, name="health"),
     path("worker.js", offline.worker, name="worker"),
     path("manifest.webmanifest", offline.manifest, name="manifest"),

@@ -9,6 +9,7 @@ from django.conf import settings as django_settings
 from django.test import Client
 from django_tasks_db.management.commands import db_worker
 
+from garden.catalogues import compile_all
 from garden.models import Garden, Role
 from rotation import task_worker
 from tests.factories import GardenFactory, MembershipFactory, UserFactory
@@ -22,7 +23,7 @@ FILES = tempfile.TemporaryDirectory()
 
 
 def pytest_configure() -> None:
-    """Serve static files from where they are written, never from a copy collected earlier."""
+    """Serve static files and catalogues as they are written, never from a copy made earlier."""
     django_settings.STORAGES = django_settings.STORAGES | {
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
     }
@@ -34,6 +35,7 @@ def pytest_configure() -> None:
         "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
     }
     django_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    compile_all()
 
 
 @pytest.fixture(autouse=True)

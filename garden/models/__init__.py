@@ -4,6 +4,7 @@ from garden.models.beds import Bed, Crop, Planting
 from garden.models.compost import Heap, HeapInput, HeapReading
 from garden.models.early_harvests import EarlyHarvest
 from garden.models.people import Garden, Invitation, Membership, Role
+from garden.models.readers import Reader
 from garden.models.soil import HarvestWeight, SoilTest, Spread
 from garden.models.taken import TakenEntry
 from garden.models.undo import UndoStep
@@ -23,6 +24,7 @@ __all__ = [
     "Membership",
     "MonthWeather",
     "Planting",
+    "Reader",
     "Role",
     "SoilTest",
     "Spread",

@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import to_locale
 
 from garden import units
 from garden.day_words import day_words, day_year_words
@@ -81,3 +82,9 @@ def share_of(value: float, other: float) -> float:
     """Return the width of a bar, of 998 for the larger of the two values."""
     larger = max(value, other)
     return round(998 * value / larger, 1) if larger > 0 else 0
+
+
+@register.filter
+def page_language(code: str) -> str:
+    """Write a language as a page's ``lang`` has it: ``en-GB``."""
+    return to_locale(code).replace("_", "-")

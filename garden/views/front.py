@@ -1,4 +1,4 @@
-"""The first page, the screen mode and the health check."""
+"""The first page, the screen mode, the language and the health check."""
 
 from django.contrib.auth.decorators import login_not_required
 from django.db import connection
@@ -7,10 +7,10 @@ from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_GET, require_POST
 
+from garden import languages
 from garden.context import MODE_COOKIE, MODES
+from garden.languages import ONE_YEAR_S
 from garden.models import Garden
-
-ONE_YEAR_S = 365 * 24 * 3600
 
 
 def next_address(request: HttpRequest, default: str) -> str:
@@ -54,6 +54,19 @@ def mode(request: HttpRequest) -> HttpResponse:
         )
     else:
         response.delete_cookie(MODE_COOKIE)
+    return response
+
+
+@login_not_required
+@require_POST
+def language(request: HttpRequest) -> HttpResponse:
+    """Show pages, and from now on letters, in a chosen language."""
+    chosen = request.POST.get("language", "")
+    response = redirect(next_address(request, "/"))
+    if chosen in languages.KNOWN:
+        languages.put_in_cookie(request, response, chosen)
+        if request.user.is_authenticated:
+            languages.remember(request.user, chosen)
     return response
 
 

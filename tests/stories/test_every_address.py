@@ -87,6 +87,7 @@ GUARDS = {
 
 OPEN_TO_ALL = {
     "health",
+    "language",
     "mode",
     "worker",
     "manifest",
