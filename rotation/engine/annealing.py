@@ -69,6 +69,11 @@ class Annealing:
         """Go on from another plan, only a little warm."""
         self._begin(routes, cost, WARM)
 
+    @property
+    def is_polishing(self) -> bool:
+        """Whether it still polishes a plan."""
+        return self._hot == WARM
+
     def go(self, steps: int) -> bool:
         """Try so many changes; say whether a better plan than ever was found."""
         if not self._has_choices:

@@ -1,85 +1,36 @@
-"""How small changes are worked on while the linear programme is: on a thread of their own, or in turn.
+"""How plans are worked on while the bound is: on a thread of their own, or in turn.
 
-PURE. The changes are compiled and let go of the interpreter, so a second core carries them. What a thread finds
-depends on the clock; in turn, the same work always finds the same.
+PURE. Small changes and the linear programmes let go of the interpreter, so a second core carries them. What a
+thread finds depends on the clock; in turn, the same work always finds the same.
 """
 
-from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Event, Lock
 from types import TracebackType
-from typing import Protocol, Self
+from typing import Self
 
-from rotation.engine.annealing import Annealing
-from rotation.engine.choices import Route
 from rotation.engine.duals import Duals
+from rotation.engine.master import Master
+from rotation.engine.plans import PlanWork
 
 CHUNK = 100
 """Changes between two looks at what the linear programme says (a choice)."""
 
-CHANGES_A_TURN = 300
-"""Changes in turn with each piece of other work (a choice)."""
-
-
-class SmallChanges(Protocol):
-    """Small changes as the search sees them."""
-
-    best_cost: float
-    best: Sequence[Route]
-
-    def guide(self, guide: Duals) -> None:
-        """Take new prices of what is scarce."""
-
-    def polish(self, routes: Sequence[Route], cost: float) -> None:
-        """Go on from another plan."""
-
-    def turn(self) -> None:
-        """Let changes be tried, if they are not anyway."""
-
-
-class InTurn:
-    """Small changes when they are asked for."""
-
-    def __init__(self, annealing: Annealing) -> None:
-        self._annealing = annealing
-        self.guide = annealing.charge
-        self.polish = annealing.polish
-
-    def __enter__(self) -> Self:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        pass
-
-    @property
-    def best_cost(self) -> float:
-        """Cost of the best plan."""
-        return self._annealing.best_cost
-
-    @property
-    def best(self) -> Sequence[Route]:
-        """The best plan."""
-        return self._annealing.best
-
-    def turn(self) -> None:
-        """Try some changes."""
-        self._annealing.go(CHANGES_A_TURN)
-
 
 class Beside:
-    """Small changes on a thread of their own, which lives as long as the block it is used for."""
+    """Work on plans on a thread of its own, which lives as long as the block it is used for."""
 
-    def __init__(self, annealing: Annealing) -> None:
-        self._annealing = annealing
-        self.best_cost, self.best = annealing.best_cost, annealing.best
+    def __init__(self, work: PlanWork) -> None:
+        self._work = work
+        self.best_cost, self.best = work.best_cost, work.best
         self._news: dict[str, tuple] = {}
         """By what is to be called, the last call that waits."""
         self._lock, self._over = Lock(), Event()
         self._pool = ThreadPoolExecutor(1)
-        self._work: Future[None] | None = None
+        self._thread: Future[None] | None = None
 
     def __enter__(self) -> Self:
-        self._work = self._pool.submit(self._go_on)
+        self._thread = self._pool.submit(self._go_on)
         return self
 
     def __exit__(
@@ -87,19 +38,25 @@ class Beside:
     ) -> None:
         self._over.set()
         self._pool.shutdown()
-        if kind is None and self._work is not None:
-            self._work.result()
+        if kind is None and self._thread is not None:
+            self._thread.result()
+
+    @property
+    def wants_programme(self) -> bool:
+        """Whether the next dive has no linear programme to begin with."""
+        return self._work.wants_programme and "learn" not in self._news
 
     def guide(self, guide: Duals) -> None:
         """Leave new prices where the thread finds them."""
-        self._tell("charge", guide)
+        self._tell("guide", guide)
 
-    def polish(self, routes: Sequence[Route], cost: float) -> None:
-        """Leave a plan to go on from where the thread finds it."""
-        self._tell("polish", routes, cost)
+    def learn(self, known: Master) -> None:
+        """Leave a linear programme for the next dive where the thread finds it."""
+        self._tell("learn", known)
 
-    def turn(self) -> None:
-        """Do nothing: the thread is at work all the time."""
+    def rest(self, seconds: float) -> None:
+        """Let the thread have the machine for a while."""
+        self._over.wait(seconds)
 
     def _tell(self, what: str, *news: object) -> None:
         with self._lock:
@@ -110,8 +67,8 @@ class Beside:
             with self._lock:
                 news, self._news = self._news, {}
             for what, told in news.items():
-                getattr(self._annealing, what)(*told)
-            self._annealing.go(CHUNK)
+                getattr(self._work, what)(*told)
+            self._work.turn(CHUNK)
             # the plan first: whoever sees the new cost must find a plan of that cost
-            self.best = self._annealing.best
-            self.best_cost = self._annealing.best_cost
+            self.best = self._work.best
+            self.best_cost = self._work.best_cost

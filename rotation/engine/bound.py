@@ -39,6 +39,9 @@ LEARN_WITHIN = 0.2
 """Relative distance of bound and linear programme at which programmes begin to learn (a choice: prices far from
 right make pens return everywhere, and what is learnt from that slows all later rounds)."""
 
+THINNED_TO, THINNED_FROM = 150, 300
+"""Routes of a run that are kept when the linear programme is thinned, and growth in between (a choice)."""
+
 DIVE_WITHIN = 0.03
 """Relative distance at which its shares are worth diving from (a choice: earlier dives are long and poor)."""
 
@@ -77,6 +80,7 @@ class Bound:
         self.value = -float(grid.earned_per_gram * grid.wanted_g.sum())
         self.converged = False
         self._since_cuts = 0
+        self._thin_from = THINNED_FROM * max(len(runs), 1)
         self._ascent = Ascent(grid, runs, self._climbed)
         large = sum(len(run.spots) for run in runs) >= THREADS_FROM
         # the compiled loops let go of the interpreter, and what one run costs is no other's business
@@ -98,6 +102,10 @@ class Bound:
         else:
             self._ascent.step(upper)
             self.guide = self.duals
+
+    def known(self) -> Master:
+        """Return a linear programme of its own with the best of what is known."""
+        return self.master.thinned(THINNED_TO)
 
     def _climbed(self, duals: Duals) -> tuple[float, list[Route]]:
         """Bound the cost at some prices; return that and the runs' cheapest routes, lawful or not."""
@@ -132,6 +140,11 @@ class Bound:
 
     def _generate(self, go_on: Callable[[], bool]) -> None:
         shares = self.master.solve()
+        if len(self.master.columns) > self._thin_from:
+            self.master = self.known()
+            # ever more may be learnt until the next time, so that nothing is learnt anew for ever
+            self._thin_from += THINNED_FROM * len(self.runs)
+            shares = self.master.solve()
         self._since_cuts += 1
         if self._since_cuts >= CUT_EVERY and self._distance() <= CUT_WITHIN:
             self._since_cuts = 0

@@ -5,7 +5,7 @@ days of the run that no leg covers are off-bed.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property, partial
 from itertools import pairwise
 from typing import NamedTuple
@@ -72,6 +72,19 @@ class Choices:
             leg.end_day - leg.first_day - 1,
             self.place_of[leg.spot],
         )
+
+    def holding(self, leg: Leg, rest: int) -> "Choices":
+        """Return what the run may do once it must have a leg, which is open to it."""
+        base, off, at = self.base.copy(), self.off.copy(), self.at(leg)
+        start, end = leg.first_day - self.first_day, leg.end_day - self.first_day
+        days, longest, _ = base.shape
+        starts = np.arange(days)[:, None]
+        ends = starts + np.arange(1, longest + 1)[None, :]
+        base[(starts < end) & (ends > start)] = np.inf
+        base[(starts < end + rest) & (ends + rest > start), at[2]] = np.inf
+        base[at] = self.base[at]
+        off[start:end] = np.inf
+        return replace(self, base=base, off=off)
 
     def is_open(self, leg: Leg) -> bool:
         """Say whether the run could have this stay if it were alone."""

@@ -5,6 +5,7 @@ PURE.
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -27,6 +28,8 @@ class Draft:
             )
             for run in grid.problem.runs
         ]
+        self.held = list(self.pinned)
+        """What each run must keep: its pins, and what a dive has fixed."""
         self.announced = [_announced(grid, run) for run in runs]
         """What of the stays that were announced each run could still have if it were alone."""
         self.routes: list[Route] = [()] * len(runs)
@@ -59,6 +62,21 @@ class Draft:
         """Take a run's route back but for its pins."""
         self.put(number, self.pinned[number])
 
+    def hold(self, number: int, leg: Leg) -> bool:
+        """Let a run of which only what it must keep is in the draft keep one more leg; say whether it can."""
+        held = self.held[number]
+        route = tuple(sorted((*held, leg), key=lambda leg: leg.first_day))
+        apart = all(one.end_day <= other.first_day for one, other in pairwise(route))
+        if not apart or not self.fitting(number, [route]):
+            return False
+        self.held[number] = route
+        self.put(number, route)
+        return True
+
+    def let_go(self) -> None:
+        """Let runs keep their pins only."""
+        self.held = list(self.pinned)
+
     def put_all(self, routes: Sequence[Route]) -> None:
         """Take all routes of another draft of the same problem."""
         for number, route in enumerate(routes):
@@ -66,7 +84,7 @@ class Draft:
                 self.put(number, route)
 
     def taken_by_others(self, number: int) -> tuple[Taken, Prices]:
-        """Return what other runs and this one's pins take, and what a stay of this one would still earn."""
+        """Return what other runs, and this one by what it must keep, take; and what a stay would still earn."""
         self._count(number, self.routes[number], -1)
         grid, run = self.grid, self.runs[number]
         busy, dropped_g = self._busy.copy(), np.maximum(self._dropped_g, 0.0)
@@ -74,7 +92,7 @@ class Draft:
         window_left_g = grid.window_room_g - dropped_g
         spot_left_g = grid.spot_room_g.copy()
         np.subtract.at(spot_left_g, grid.window_spot, dropped_g)
-        for pin in self.pinned[number]:
+        for pin in self.held[number]:
             window_left_g[run.leg_window(pin)] -= run.leg_nitrogen_g(pin)
             spot_left_g[pin.spot] -= run.leg_nitrogen_g(pin)
         prices = Prices(
@@ -83,10 +101,6 @@ class Draft:
             earned_up_to_g=np.maximum(grid.wanted_g - dropped_g, 0.0),
         )
         return Taken(busy, window_left_g, spot_left_g), prices
-
-    def clashes(self, number: int, route: Route) -> bool:
-        """Say whether a route of a run breaks a rule beside the routes of all others."""
-        return not self.fitting(number, [route])
 
     def fitting(self, number: int, routes: Iterable[Route]) -> list[Route]:
         """Return those routes of a run that keep every rule beside the routes of all others."""
@@ -112,7 +126,7 @@ class Draft:
         run = self.runs[number]
         used_g: dict[tuple[str, int], float] = defaultdict(float)
         for leg in route:
-            if leg in self.pinned[number]:
+            if leg in self.held[number]:
                 continue
             window, dropped_g = run.leg_window(leg), run.leg_nitrogen_g(leg)
             used_g["window", window] += dropped_g

@@ -10,6 +10,7 @@ from random import Random
 from rotation.engine.choices import Route
 from rotation.engine.dive import BLUR, Dive
 from rotation.engine.draft import Draft
+from rotation.engine.master import Master
 from rotation.engine.repair import best_response
 
 LEAST_DIVED, MOST_DIVED = 3, 8
@@ -59,12 +60,15 @@ class Improvement:
         self.draft.put_all(routes)
         self._record()
 
-    def dive(self, dive: Dive, go_on: Callable[[], bool]) -> int:
-        """Lift some runs of the best plan and let the linear programme put them back; return how many."""
+    def dive(self, known: Master, go_on: Callable[[], bool]) -> int:
+        """Lift some runs of the best plan and let the linear programme put them back; return how many.
+
+        `known` is a linear programme of all runs with the routes to begin with.
+        """
         self.draft.put_all(self.best)
         whole = self._dives % 2 == 0 and len(self.draft.runs) <= MOST_DIVED_WHOLE
         lifted = self._neighbours(*(2 * [MOST_DIVED_WHOLE] if whole else (LEAST_DIVED, MOST_DIVED)))
-        dive.run(lifted, go_on, blur=BLUR if self._dives else 0.0)
+        Dive(self.draft, known, self.random).run(lifted, go_on, BLUR if self._dives else 0.0)
         self._dives += 1
         for number in lifted:
             self._route(number, WIDTH)
@@ -73,7 +77,7 @@ class Improvement:
 
     def _route(self, number: int, width: int) -> None:
         old, cost = self.draft.routes[number], self.draft.cost
-        self.draft.put(number, best_response(self.draft, number, width))
+        self.draft.put(number, best_response(self.draft, self.draft.runs[number], width))
         if self.draft.cost > cost:
             self.draft.put(number, old)
 

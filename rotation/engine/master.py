@@ -6,9 +6,8 @@ and one a window or spot for its nitrogen room. Rows never added have no price, 
 may always assume.
 """
 
-from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from collections import Counter, defaultdict
+from collections.abc import Container, Iterable, Iterator, Sequence
 
 import highspy
 import numpy as np
@@ -18,43 +17,17 @@ from rotation.engine.choices import Choices, Leg, Route
 from rotation.engine.duals import Duals
 from rotation.engine.grid import Floats, Grid, Ints
 from rotation.engine.levels import Kind, LevelCut, broken_cut
+from rotation.engine.model_parts import solver_with
 from rotation.engine.prices import PARTS, crowding
+from rotation.engine.shared_rows import SharedRow, Visit
 
 BROKEN_BY = 1e-6
 """How far past its limit of one a row must be before it is added."""
 
+BASIC = highspy.HighsBasisStatus.kBasic
+
 LEAST_SHARE = 1e-9
 """Share of a column below which it counts as not taken."""
-
-
-class Visit(NamedTuple):
-    """One leg of one column, as the shared rows see it; `end_day` includes the rest."""
-
-    column: int
-    spot: int
-    window: int
-    first_day: int
-    end_day: int
-    window_taken: tuple[float, ...]
-    """What it takes of its window's room, counted in each way of `PARTS`."""
-    spot_taken: tuple[float, ...]
-    """What it takes of its spot's room, likewise."""
-    run: int
-    nitrogen_g: float
-
-
-class SharedRow(NamedTuple):
-    """A limit of one on the visits of a spot.
-
-    ``busy``: a visit covers day `at`. ``window``: what it takes of the room of window `at`, counted
-    in the `way`-th way of `PARTS`. ``spot``: the same of the spot's whole room. ``cut``: its share in the cut
-    of number `at`.
-    """
-
-    kind: str
-    spot: int
-    at: int
-    way: int = 0
 
 
 class Master:
@@ -200,16 +173,47 @@ class Master:
                     self._add_row(SharedRow("cut", spot, len(self.cuts) - 1))
         return len(self.cuts) - known
 
-    def part(self, keep: Sequence[int]) -> "Master":
-        """Return a linear programme of its own with the same rows and some of the columns, in their order."""
-        part = Master(self.grid, self.runs)
+    def keep_leg(self, number: int, leg: Leg, shut: Iterable[Visit]) -> None:
+        """Shut the columns of a run without a leg, and of other runs those with such visits."""
+        columns = [
+            column
+            for column, (owner, route) in enumerate(self.columns)
+            if owner == number and leg not in route
+        ]
+        columns = sorted({*columns, *(visit.column for visit in shut)})
+        index = np.array(columns, dtype=np.int32) + self.grid.window_count
+        none = np.zeros(len(index))
+        self.solver.changeColsBounds(len(index), index, none, none)
+
+    def visits_on(self, spot: int) -> list[Visit]:
+        """Return all visits of a spot by any column."""
+        return self._visits_on[spot]
+
+    def thinned(self, most: int) -> "Master":
+        """Return a linear programme with the cheapest columns of each run at the last prices, at most so many
+        and those in use, and without the rows that nothing presses on.
+        """
+        solution, basis = self.solver.getSolution(), self.solver.getBasis()
+        windows = self.grid.window_count
+        spare = np.asarray(solution.col_dual)[windows:]
+        in_use = np.array([one == BASIC for one in basis.col_status[windows:]], dtype=bool)
+        order = np.lexsort((np.where(in_use, -np.inf, spare), [run for run, _ in self.columns]))
+        kept, many = list[int](), Counter[int]()
+        for column in order:
+            run = self.columns[column][0]
+            many[run] += 1
+            if many[run] <= most or in_use[column]:
+                kept.append(int(column))
+        of_rows = basis.row_status
+        pressed = {row for row, index in self._rows.items() if of_rows[index] != BASIC}
+        return self.part(sorted(kept), pressed)
+
+    def part(self, keep: Sequence[int], rows: Container[SharedRow] | None = None) -> "Master":
+        """Return a linear programme of its own with some columns, in their order, and all or some rows."""
+        part, first = Master(self.grid, self.runs), len(self.runs) + self.grid.window_count
         part.columns = [self.columns[column] for column in keep]
         part.column_of = {entry: number for number, entry in enumerate(part.columns)}
-        part.cuts, part._rows = list(self.cuts), dict(self._rows)
-        part._rows_on = defaultdict(
-            list, {spot: list(rows) for spot, rows in self._rows_on.items()}
-        )
-        part._taken = self._taken
+        part._taken, part.objective = self._taken, self.objective
         for number, column in enumerate(keep):
             visits = [visit._replace(column=number) for visit in self._visits_of[column]]
             part._visits_of.append(visits)
@@ -217,28 +221,23 @@ class Master:
             part._taken_of.append(self._taken_of[column])
             for visit in visits:
                 part._visits_on[visit.spot].append(visit)
-        part.solver = quiet_highs()
-        part.solver.passModel(self._model([self.grid.window_count + column for column in keep]))
+        kept = list(range(first))
+        for row, index in self._rows.items():
+            if rows is not None and row not in rows:
+                continue
+            new = row
+            if row.kind == "cut":
+                new = row._replace(at=len(part.cuts))
+                part.cuts.append(self.cuts[row.at])
+            part._rows[new] = len(kept)
+            part._rows_on[new.spot].append(new)
+            kept.append(index)
+        columns = [
+            *range(self.grid.window_count),
+            *(self.grid.window_count + np.asarray(keep, int)),
+        ]
+        part.solver = solver_with(self.solver, columns, kept)
         return part
-
-    def _model(self, keep: Sequence[int]) -> highspy.HighsLp:
-        """Return the model with the windows' columns and some of the others."""
-        whole, model = self.solver.getLp(), highspy.HighsLp()
-        columns = np.array([*range(self.grid.window_count), *keep])
-        starts = np.asarray(whole.a_matrix_.start_)
-        counts = starts[columns + 1] - starts[columns]
-        begins = np.concatenate([[0], np.cumsum(counts)])
-        entries = np.repeat(starts[columns] - begins[:-1], counts) + np.arange(begins[-1])
-        model.num_col_, model.num_row_ = len(columns), whole.num_row_
-        model.col_cost_ = np.asarray(whole.col_cost_)[columns]
-        model.col_lower_ = np.asarray(whole.col_lower_)[columns]
-        model.col_upper_ = np.asarray(whole.col_upper_)[columns]
-        model.row_lower_, model.row_upper_ = whole.row_lower_, whole.row_upper_
-        model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-        model.a_matrix_.start_ = begins
-        model.a_matrix_.index_ = np.asarray(whole.a_matrix_.index_)[entries]
-        model.a_matrix_.value_ = np.asarray(whole.a_matrix_.value_)[entries]
-        return model
 
     def _used(self, shares: Floats) -> dict[int, list[Visit]]:
         used: dict[int, list[Visit]] = defaultdict(list)

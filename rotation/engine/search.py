@@ -7,22 +7,22 @@ clock alone ends the search, in turn with the rest where work may.
 """
 
 from collections.abc import Callable, Sequence
-from functools import cache
+from functools import cache, partial
 from random import Random
 
 import numpy as np
 
 from rotation.engine.annealing import Annealing
-from rotation.engine.beside import Beside, InTurn, SmallChanges
+from rotation.engine.beside import Beside
 from rotation.engine.bound import Bound
 from rotation.engine.budget import Budget
 from rotation.engine.choices import Route, choices_of
-from rotation.engine.dive import Dive
 from rotation.engine.draft import Draft
 from rotation.engine.explain import off_bed_spans
 from rotation.engine.grid import Grid
 from rotation.engine.improve import Improvement
 from rotation.engine.kernels.levels import level_sets
+from rotation.engine.plans import PlanWork
 from rotation.engine.problem import (
     Costs,
     Problem,
@@ -43,10 +43,13 @@ PROVEN_GAP = 1e-6
 """Relative gap at which there is nothing left to look for."""
 
 BOUND_SHARE = 0.4
-"""Share of what is used of the budget that the bound may have had (a choice)."""
+"""Share of what is used of the budget that the bound may have had where work is done in turn (a choice)."""
 
-WORTH_POLISHING = 0.15
-"""Share of the bound by which a dive's plan may be dearer than the best and be worth polishing (a choice)."""
+REST_SECONDS = 0.02
+"""How long the bound waits for plans once it can rise no more, before it looks again (a choice)."""
+
+CHANGES_A_TURN = 300
+"""Small changes in turn with each piece of other work (a choice)."""
 
 FIRST_WIDTH = 2
 """How broad the search for the first plan is: quick above all (a choice)."""
@@ -117,8 +120,8 @@ class _Search:
         self.bound = Bound(self.grid, self.runs)
         self.draft = Draft(self.grid, self.runs)
         self.improvement = Improvement(self.draft, random)
-        self.dive = Dive(self.bound, self.draft, random)
         self._random = random
+        self._is_over = False
         self._bound_work = 0.0
 
     def run(self, watch: Callable[[Progress], bool] | None = None) -> None:
@@ -127,43 +130,51 @@ class _Search:
         if not self._go_on():
             return
         self.bound.start(self.improvement.best)
-        beside = self.budget.limit_rounds is None
-        with (Beside if beside else InTurn)(Annealing(self.draft, self._random)) as changes:
-            while self._go_on() and self._open_gap() > PROVEN_GAP:
-                self._next(changes)
-                if watch is not None and watch(self._progress()):
-                    break
-        self._take(changes)
+        work = PlanWork(self.improvement, Annealing(self.draft, self._random), self._go_on)
+        if self.budget.limit_rounds is not None:
+            self._repeat(partial(self._in_turn, work), work, watch)
+            return
+        with Beside(work) as beside:
+            self._repeat(partial(self._beside, beside), beside, watch)
+            self._is_over = True
 
-    def _next(self, changes: SmallChanges) -> None:
-        """Do one piece of work, for the bound or for the plan, and see what small changes have come to."""
+    def _repeat(
+        self,
+        piece: Callable[[], None],
+        work: PlanWork | Beside,
+        watch: Callable[[Progress], bool] | None,
+    ) -> None:
+        while self._go_on() and relative_gap(work.best_cost, self.bound.value) > PROVEN_GAP:
+            piece()
+            progress = Progress(self.budget.seconds, work.best_cost, self.bound.value)
+            if watch is not None and watch(progress):
+                return
+
+    def _beside(self, work: Beside) -> None:
+        """Work on the bound while a thread works on plans."""
+        if self.bound.converged:
+            work.rest(REST_SECONDS)
+        else:
+            self.bound.round(work.best_cost, self._go_on)
+            work.guide(self.bound.guide)
+        if self.bound.is_settled and work.wants_programme:
+            work.learn(self.bound.known())
+
+    def _in_turn(self, work: PlanWork) -> None:
+        """Do one piece of work, for the bound or for the plan."""
         before = self.budget.used
         if self._is_bounds_turn():
-            self.bound.round(self.improvement.best_cost, self._go_on)
+            self.bound.round(work.best_cost, self._go_on)
             self.budget.spend()
             self._bound_work += self.budget.used - before
-            changes.guide(self.bound.guide)
+            work.guide(self.bound.guide)
         else:
-            self.budget.spend(self.improvement.dive(self.dive, self._go_on))
-            if self.draft.cost < self.improvement.best_cost + WORTH_POLISHING * abs(
-                self.bound.value
-            ):
-                changes.polish(list(self.draft.routes), self.draft.cost)
-        changes.turn()
-        self._take(changes)
-
-    def _take(self, changes: SmallChanges) -> None:
-        if changes.best_cost < self.improvement.best_cost:
-            self.improvement.take(changes.best)
-
-    def _progress(self) -> Progress:
-        return Progress(self.budget.seconds, self.improvement.best_cost, self.bound.value)
+            work.learn(self.bound.known())
+            self.budget.spend(work.dive())
+        work.change(CHANGES_A_TURN)
 
     def _go_on(self) -> bool:
-        return self.budget.used < 1.0
-
-    def _open_gap(self) -> float:
-        return relative_gap(self.improvement.best_cost, self.bound.value)
+        return self.budget.used < 1.0 and not self._is_over
 
     def _is_bounds_turn(self) -> bool:
         has_had_less = self._bound_work <= BOUND_SHARE * self.budget.used

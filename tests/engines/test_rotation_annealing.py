@@ -15,6 +15,8 @@ from rotation.engine.document import read_problem
 from rotation.engine.draft import Draft
 from rotation.engine.explain import off_bed_spans
 from rotation.engine.grid import Grid
+from rotation.engine.improve import Improvement
+from rotation.engine.plans import PlanWork
 from rotation.engine.problem import stay_of
 from rotation.engine.rules import broken_rules, cost_of
 from tests.benchmarks.rotation_instances import SIZES, problem_document
@@ -46,6 +48,11 @@ def annealed(document, steps, seed=0, price_rounds=0):
     for _ in range(steps // 50):
         annealing.go(50)
     return problem, annealing, stays_of(problem, annealing.best)
+
+
+def plan_work(draft):
+    """Return work on plans that begins from a draft and is never told to end."""
+    return PlanWork(Improvement(draft, Random(0)), Annealing(draft, Random(0)), lambda: True)
 
 
 def stays_of(problem, routes):
@@ -134,11 +141,11 @@ def test_a_garden_without_spots_or_runs_is_left_alone():
 def test_on_a_thread_of_its_own_it_takes_prices_and_plans_and_ends_when_told():
     _, draft = drafted(problem_document(SIZES["M1"], 0))
     began = draft.cost
-    with beside.Beside(Annealing(draft, Random(0))) as changes:
+    with beside.Beside(plan_work(draft)) as changes:
         changes.guide(Bound(draft.grid, draft.runs).guide)
         ends = monotonic() + 20
         while changes.best_cost > began / 10 and monotonic() < ends:
-            changes.turn()
+            changes.rest(0.01)
     assert changes.best_cost <= began / 10
     draft.put_all(changes.best)
     assert draft.cost == pytest.approx(changes.best_cost)
@@ -146,9 +153,9 @@ def test_on_a_thread_of_its_own_it_takes_prices_and_plans_and_ends_when_told():
 
 def test_a_fault_on_the_thread_is_not_lost():
     _, draft = drafted(problem_document(SIZES["S"], 0))
-    changes = beside.Beside(Annealing(draft, Random(0)))
+    changes = beside.Beside(plan_work(draft))
     changes.__enter__()
     changes.guide("no prices at all")
-    changes._work.exception(timeout=20)
+    changes._thread.exception(timeout=20)
     with pytest.raises(AttributeError):
         changes.__exit__(None)
