@@ -12,6 +12,7 @@ from garden.clock import now
 from rotation.digest import letters_ask
 from rotation.models import Rhythm
 from rotation.mornings import mornings_ask
+from rotation.photo_actions import photos_sweep
 from rotation.task_rescue import tasks_rescue, tasks_sweep
 
 logger = logging.getLogger(__name__)
@@ -31,6 +32,7 @@ REGULAR = (
     Regular("mornings", 30.0, mornings_ask),
     Regular("letters", 60.0, letters_ask),
     Regular("sweep", 3600.0, tasks_sweep),
+    Regular("photos", 86_400.0, photos_sweep),
 )
 """How often each is done is our choice. They only put work into the queue, or take old work out."""
 

@@ -1,12 +1,18 @@
 """People and gardens that the stories share."""
 
+import os
+import sqlite3
+import subprocess
+import sys
 import tempfile
 from datetime import date
 from pathlib import Path
 
 import pytest
 from django.conf import settings as django_settings
+from django.db import connection
 from django.test import Client
+from django.utils import translation
 from django_tasks_db.management.commands import db_worker
 
 from garden.catalogues import compile_all
@@ -46,10 +52,34 @@ def today(settings) -> date:
 
 
 @pytest.fixture(autouse=True)
+def english() -> None:
+    """Begin every story in English: an answer in another language leaves its thread in that one."""
+    translation.activate(django_settings.LANGUAGE_CODE)
+
+
+@pytest.fixture(autouse=True)
 def one_connection(monkeypatch) -> None:
     """Let a worker that works within a story keep the story's connection, and so its transaction."""
     for module in (task_worker, db_worker):
         monkeypatch.setattr(module, "close_old_connections", lambda: None)
+
+
+@pytest.fixture(scope="session")
+def migrated(tmp_path_factory, django_db_setup, django_db_blocker) -> Path:
+    """Return an empty SQLite database brought up to date: a copy of the stories' own where that is one."""
+    folder = tmp_path_factory.mktemp("migrated")
+    path = folder / "garden.sqlite3"
+    if connection.vendor != "sqlite":
+        environment = {"PATH": os.environ["PATH"], "VAR_DIR": str(folder)}
+        command = [sys.executable, "manage.py", "migrate", "--verbosity=0"]
+        subprocess.run(command, cwd=django_settings.BASE_DIR, env=environment, check=True)
+        return path
+    with django_db_blocker.unblock():
+        connection.ensure_connection()
+        copy = sqlite3.connect(path)
+        connection.connection.backup(copy)
+        copy.close()
+    return path
 
 
 @pytest.fixture

@@ -38,12 +38,12 @@ def test_production_settings_pass_the_deployment_check(tmp_path):
 
 
 def test_the_first_start_makes_a_secret_that_only_this_account_reads(tmp_path):
-    assert manage("check", VAR_DIR=str(tmp_path)).returncode == 0
+    assert manage("diffsettings", VAR_DIR=str(tmp_path)).returncode == 0
     secret = tmp_path / "secret_key"
     first = secret.read_text()
     assert len(first) > 60
     assert secret.stat().st_mode & 0o077 == 0
-    manage("check", VAR_DIR=str(tmp_path))
+    manage("diffsettings", VAR_DIR=str(tmp_path))
     assert secret.read_text() == first
 
 

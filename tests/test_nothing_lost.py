@@ -20,8 +20,8 @@ CUTS = 3
 Table = dict[str, list[object]]
 
 
-def test_what_was_acknowledged_is_there_once_after_the_server_was_killed():
-    told = cut_power(CUTS, people=3)
+def test_what_was_acknowledged_is_there_once_after_the_server_was_killed(migrated):
+    told = cut_power(CUTS, people=3, migrated=migrated)
     assert not told["wrong"], told["line"]
     assert told["acknowledged"] > CUTS
 

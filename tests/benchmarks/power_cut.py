@@ -3,7 +3,7 @@
 Run with ``python -m tests.benchmarks.power_cut [--cuts 200] [--people 8]``; DATABASE_URL may name a PostgreSQL
 server. The server is gunicorn as `make run` starts it; all its processes get SIGKILL at a random moment. People
 send feed records as a phone's outbox does: with a key each, again under the same key until it is answered. A
-process that has loaded the application starts each new server, so that most of the time goes into logging.
+nursery, which has loaded the application, starts each new server, so that most of the time goes into logging.
 """
 
 import argparse
@@ -17,6 +17,7 @@ import subprocess
 import sys
 import time
 from dataclasses import dataclass, field
+from pathlib import Path
 from threading import Event, Thread
 from typing import Any
 from uuid import uuid4
@@ -44,23 +45,31 @@ def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--cuts", type=int, default=200)
     asked.add_argument("--people", type=int, default=8)
-    asked.add_argument("--part", choices=("make", "serve", "count"), help=argparse.SUPPRESS)
+    asked.add_argument("--nursery", action="store_true", help=argparse.SUPPRESS)
     words = asked.parse_args()
-    parts = {"make": _make, "serve": _serve, "count": _count}
-    if words.part:
-        parts[words.part](words.people)
+    if words.nursery:
+        _nursery(words.people)
         return
     told = cut_power(words.cuts, words.people)
     print(told["line"])
     sys.exit(bool(told["wrong"]))
 
 
-def cut_power(cuts: int, people: int) -> dict[str, Any]:
-    """Do it all in a database of its own; `wrong` lists what should not be."""
-    with own_database("power_cut") as environment:
-        garden = json.loads(_part("make", people, environment))
-        sent, lasted_s = _log_and_cut(cuts, garden, environment)
-        found = json.loads(_part("count", people, environment))
+def cut_power(cuts: int, people: int, migrated: Path | None = None) -> dict[str, Any]:
+    """Do it all in a database of its own, see `own_database`; `wrong` lists what should not be."""
+    with own_database("power_cut", migrated) as environment:
+        with socket.create_server(("127.0.0.1", 0)) as probe:
+            port = probe.getsockname()[1]
+        command = [sys.executable, "-m", "tests.benchmarks.power_cut", "--nursery"]
+        nursery = subprocess.Popen(
+            [*command, f"--people={people}"], cwd=ROOT, env=environment | {"PORT": str(port)},
+            text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+        )  # fmt: skip
+        garden = json.loads(nursery.stdout.readline())
+        sent, lasted_s = _log_and_cut(cuts, garden, nursery, port)
+        found = json.loads(_said(nursery, "count"))
+        nursery.stdin.close()
+        nursery.wait()
     kept = {int(number): count for number, count in found["kept"].items()}
     acknowledged = {0}.union(*(one.acknowledged for one in sent))
     tried = {0}.union(*(one.tried for one in sent))
@@ -78,26 +87,16 @@ def cut_power(cuts: int, people: int) -> dict[str, Any]:
     return {"line": "\n".join([line, *wrong]), "wrong": wrong, "acknowledged": len(acknowledged)}
 
 
-def _part(name: str, people: int, environment: dict[str, str]) -> str:
-    command = [sys.executable, "-m", "tests.benchmarks.power_cut", f"--part={name}"]
-    command.append(f"--people={people}")
-    done = subprocess.run(
-        command, cwd=ROOT, env=environment, stdout=subprocess.PIPE, text=True, check=True
-    )
-    return done.stdout
+def _said(nursery: subprocess.Popen[str], word: str) -> str:
+    nursery.stdin.write(f"{word}\n")
+    nursery.stdin.flush()
+    return nursery.stdout.readline()
 
 
 def _log_and_cut(
-    cuts: int, garden: dict[str, Any], environment: dict[str, str]
+    cuts: int, garden: dict[str, Any], nursery: subprocess.Popen[str], port: int
 ) -> tuple[list[Sent], float]:
     """Let people log while servers come and go, and then until everything is answered."""
-    with socket.create_server(("127.0.0.1", 0)) as probe:
-        port = probe.getsockname()[1]
-    command = [sys.executable, "-m", "tests.benchmarks.power_cut", "--part=serve"]
-    nursery = subprocess.Popen(
-        command, cwd=ROOT, env=environment | {"PORT": str(port)}, text=True,
-        stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-    )  # fmt: skip
     over = Event()
     sent = [Sent() for _ in garden["people"]]
     threads = [
@@ -118,16 +117,12 @@ def _log_and_cut(
     for thread in threads:
         thread.join()
     os.killpg(server, signal.SIGKILL)
-    nursery.stdin.close()
-    nursery.wait()
     return sent, lasted_s
 
 
 def _born(nursery: subprocess.Popen[str], port: int) -> int:
     """Start a server and return its group once it answers."""
-    nursery.stdin.write("go\n")
-    nursery.stdin.flush()
-    group = int(nursery.stdout.readline())
+    group = int(_said(nursery, "go"))
     until = time.monotonic() + 60
     while time.monotonic() < until:
         try:
@@ -180,9 +175,6 @@ def _send(port: int, garden: dict[str, Any], number: int, entry: int, key: str) 
 
 def _make(people: int) -> None:
     """Make a garden whose people are signed in, and print what is needed to send entries."""
-    import django
-
-    django.setup()
     from django.conf import settings
     from django.urls import reverse
 
@@ -197,7 +189,7 @@ def _make(people: int) -> None:
         user = MembershipFactory(garden=garden, role="helper").user
         told.append({"user": user.pk, "session": session_of(user)})
     address = reverse("feed_new", args=[garden.pk, batch.pk])
-    print(json.dumps({"address": address, "people": told}))
+    print(json.dumps({"address": address, "people": told}), flush=True)
 
 
 def session_of(user: Any) -> str:
@@ -210,8 +202,8 @@ def session_of(user: Any) -> str:
     return client.cookies[settings.SESSION_COOKIE_NAME].value
 
 
-def _serve(_: int) -> None:
-    """Load the application once, and for each line that comes in start a server in a group of its own."""
+def _nursery(people: int) -> None:
+    """Load the application and make the garden; then start a server in its own group, or count, as told."""
     from gunicorn.app.base import BaseApplication
 
     from garden.wsgi import application
@@ -231,9 +223,13 @@ def _serve(_: int) -> None:
         def load(self) -> Any:
             return application
 
+    _make(people)
     _warm_up()
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)
-    for _line in sys.stdin:
+    for line in sys.stdin:
+        if line == "count\n":
+            _count()
+            continue
         child = os.fork()
         if child == 0:
             os.setsid()
@@ -265,11 +261,8 @@ def _warm_up() -> None:
     connections.close_all()
 
 
-def _count(_: int) -> None:
+def _count() -> None:
     """Print how often each entry is there, and whether the database is sound."""
-    import django
-
-    django.setup()
     from collections import Counter
 
     from django.db import connection
@@ -286,7 +279,8 @@ def _count(_: int) -> None:
             sound = cursor.fetchone() == ("ok",)
     sound = sound and TakenEntry.objects.count() == len(masses)
     steps = UndoStep.objects.count()
-    print(json.dumps({"engine": connection.vendor, "kept": kept, "sound": sound, "steps": steps}))
+    told = {"engine": connection.vendor, "kept": kept, "sound": sound, "steps": steps}
+    print(json.dumps(told), flush=True)
 
 
 if __name__ == "__main__":

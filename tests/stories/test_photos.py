@@ -17,6 +17,7 @@ from garden import upload_limit
 from garden.models import Garden, UndoStep
 from rotation import photo_form
 from rotation.models import Photo
+from rotation.photo_actions import photos_sweep
 from rotation.photo_files import SPARE_SECONDS, photo_path
 from tests.conftest import TODAY
 from tests.factories import BatchFactory
@@ -154,7 +155,7 @@ def test_a_photo_is_taken_back_and_its_files_go_when_nobody_can_want_them(helper
     assert path.exists()
     long_ago = time.time() - SPARE_SECONDS - 1
     os.utime(path, (long_ago, long_ago))
-    keep(helper, garden, words="another")
+    assert photos_sweep() == 1
     assert not path.exists()
     assert not photo_path(photo.name, "small").exists()
     assert all(photo_path(row.name, "large").exists() for row in Photo.objects.all())
@@ -168,7 +169,8 @@ def test_a_removed_photo_comes_back_with_its_picture(helper, garden):
         os.utime(photo_path(photo.name, size), (long_ago, long_ago))
     helper.post(reverse("photo_remove", args=[garden.pk, photo.pk]))
     assert not Photo.objects.exists()
-    keep(helper, garden)  # sweeps
+    keep(helper, garden)
+    assert photos_sweep() == 0
     helper.post(reverse("undo", args=[garden.pk, UndoStep.objects.order_by("pk")[1].pk]))
     assert picture(helper, Photo.objects.get(pk=photo.pk)).status_code == 200
 

@@ -14,6 +14,7 @@ from django.core import mail
 from django.core.cache import cache
 from django.test import Client
 
+from garden.account_adapters import SecondSteps
 from garden.json_log import JsonLines
 from garden.log_secrets import NoSecrets
 from garden.models import Invitation
@@ -73,6 +74,18 @@ def test_an_app_is_asked_for_its_code_from_then_on(nora):
     cache.clear()  # the code before was used a moment ago
     assert phone.post("/accounts/2fa/authenticate/", {"code": code_now(secret)}).status_code == 302
     assert phone.get("/gardens/").status_code == 200
+
+
+def test_what_codes_are_made_from_is_encrypted_where_it_is_kept(nora, settings):
+    secret = app_put_in_use(nora)
+    rows = {row.type: row for row in Authenticator.objects.all()}
+    assert secret not in json.dumps([row.data for row in rows.values()])
+    assert rows["recovery_codes"].data["seed"].startswith("sealed:")
+    # One kept before secrets were encrypted still works; under another key none does, and nothing breaks.
+    assert SecondSteps().decrypt("AB12") == "AB12"
+    settings.SECRET_KEY = "another"
+    assert SecondSteps().decrypt(rows["totp"].data["secret"]) == ""
+    assert rows["totp"].wrap().validate_code("000000") is False
 
 
 def test_a_code_for_a_lost_phone_works_once(nora):

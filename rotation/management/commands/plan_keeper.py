@@ -22,6 +22,8 @@ class Command(BaseCommand):
     """Keep one worker alive for as long as the parent process lives."""
 
     help = __doc__
+    requires_system_checks = ()
+    """The pages are not loaded here, so that a worker starts sooner; the server's own start checks them."""
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Add whose life counts."""

@@ -13,6 +13,8 @@ class Command(BaseCommand):
     """Take tasks and work them off, until SIGTERM or Ctrl-C; a plan under way goes back into the queue then."""
 
     help = __doc__
+    requires_system_checks = ()
+    """The pages are not loaded here, so that a worker starts sooner; the server's own start checks them."""
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Add when to end."""
