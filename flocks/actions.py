@@ -14,6 +14,8 @@ from flocks.withdrawal_guard import withdrawals_set_aside
 from garden.clock import now
 from garden.models import Garden
 from garden.undo import Recorder, undoable
+from garden.words import gettext as _
+from garden.words import ngettext
 from pens.models import Pen
 
 DOUBLE_TAP_S = 10.0
@@ -25,7 +27,8 @@ def batch_create(
 ) -> Batch:
     """Save a new batch from a valid `BatchForm`, its chicks shared out by the floor of the pens."""
     batch = Batch(garden=garden, **fields)
-    with undoable(garden, user, f"{batch.name} added, {batch.chicks} chicks") as step:
+    said = _("{batch} added, {chicks} chicks").format(batch=batch.name, chicks=batch.chicks)
+    with undoable(garden, user, said) as step:
         batch.save()
         step.made(batch)
         for pen, birds in _shares(batch.chicks, pens):
@@ -38,7 +41,7 @@ def batch_update(
 ) -> Batch:
     """Save a batch changed by a valid `BatchForm`; the chicks are shared out anew where need be."""
     why = fields.pop("withdrawal_why", "")
-    with undoable(batch.garden, user, f"{batch.name} changed") as step:
+    with undoable(batch.garden, user, _("{batch} changed").format(batch=batch.name)) as step:
         on = fields.get("processing_on")
         withdrawals_set_aside(batch=batch, on=on, why=why, user=user, step=step)
         batch_write(batch=batch, pens=pens, step=step, **fields)
@@ -110,8 +113,10 @@ def weighings_import(
         new = [row for row in weighings if weighing_key(row) not in there]
         if not new:
             return []
-        told = "1 weighing" if len(new) == 1 else f"{len(new)} weighings"
-        with undoable(garden, user, f"Read in: {told}, {batch}") as step:
+        said = ngettext(
+            "Read in: {n} weighing, {batch}", "Read in: {n} weighings, {batch}", len(new)
+        ).format(n=len(new), batch=batch)
+        with undoable(garden, user, said) as step:
             for row in new:
                 row.batch, row.logged_by = batch, user
                 row.save()

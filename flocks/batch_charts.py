@@ -17,6 +17,7 @@ from garden.charts import Axis, Band, Bars, Chart, Line, Points, Series, figure
 from garden.day_words import day_words
 from garden.unit_sizes import POUND_G
 from garden.units import BIRD_MASS, FEED_MASS
+from garden.words import gettext as _
 
 WEEK = 7
 MOST_WEEKS = LAST_DAY // WEEK + 1
@@ -62,16 +63,16 @@ def weight_chart(batch: Batch, forecast: BatchForecast, on: date, says: str) -> 
     ages = list(range(end + 1))
     return Chart(
         key="weight",
-        title=f"Weight of {batch.name} by age",
+        title=_("Weight of {batch} by age").format(batch=batch.name),
         says=says,
-        x_axis=Axis("day"),
+        x_axis=Axis(_("day")),
         y_axis=BIRD_AXES[system],
         x_end=end,
         x_step=WEEK,
         series=_with_points(
-            Band("One bird", "band-wide", ages, shown(bird.low), shown(bird.high)),
-            Band("Flock average", "band-1", ages, shown(flock.low), shown(flock.high)),
-            Line("Likeliest average", "line-1", ages, shown(flock.median)),
+            Band(_("One bird"), "band-wide", ages, shown(bird.low), shown(bird.high)),
+            Band(_("Flock average"), "band-1", ages, shown(flock.low), shown(flock.high)),
+            Line(_("Likeliest average"), "line-1", ages, shown(flock.median)),
             _weighed(
                 batch,
                 [row for row in batch.weighing_set.all() if batch.age_days(row.on) <= end],
@@ -80,7 +81,10 @@ def weight_chart(batch: Batch, forecast: BatchForecast, on: date, says: str) -> 
         ),
         write_x=lambda age: f"{age:g}, {day_words(batch.hatch_on + timedelta(days=age))}",
         write_y=lambda grams: BIRD_MASS.show(grams, system),
-        level=(f"wanted {BIRD_MASS.show(batch.target_g, system)}", batch.target_g),
+        level=(
+            _("wanted {weight}").format(weight=BIRD_MASS.show(batch.target_g, system)),
+            batch.target_g,
+        ),
         today=None if batch.finished_on else batch.age_days(on),
     )
 
@@ -109,12 +113,12 @@ def _weighed(batch: Batch, rows: Sequence[Weighing], bird_cv: float) -> Points:
         means.append(sum(row.count * row.mean_g for row in same) / birds)
         errors.append(error_share(bird_cv, batch.chicks, birds))
     return Points(
-        "Weighed",
+        _("Weighed"),
         ages,
         means,
         [mean / (1 + error) for mean, error in zip(means, errors, strict=True)],
         [mean * (1 + error) for mean, error in zip(means, errors, strict=True)],
-        spread="8 times in 10",
+        spread=_("8 times in 10"),
     )
 
 
@@ -126,20 +130,20 @@ def feed_chart(batch: Batch, forecast: BatchForecast, on: date) -> Chart:
     given = _given_by_week(batch, batch.hatch_on + timedelta(days=WEEK * weeks))
     return Chart(
         key="feed",
-        title=f"Feed of {batch.name} by week",
-        says="Each week's expected feed as an open bar, with what was given inside it.",
-        x_axis=Axis("week"),
+        title=_("Feed of {batch} by week").format(batch=batch.name),
+        says=_("Each week's expected feed as an open bar, with what was given inside it."),
+        x_axis=Axis(_("week")),
         y_axis=FEED_AXES[system],
         x_end=weeks,
         x_step=1,
         series=_with_points(
             Bars(
-                "Expected",
+                _("Expected"),
                 "bar-open",
                 list(range(1, weeks + 1)),
                 _expected_by_week(batch, forecast, weeks, end_day),
             ),
-            Bars("Given", "bar", list(given), list(given.values())),
+            Bars(_("Given"), "bar", list(given), list(given.values())),
         ),
         write_x=lambda week: f"{week:g}",
         write_y=lambda mass_kg: FEED_MASS.show(mass_kg, system),

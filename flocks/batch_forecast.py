@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flocks.growth import Band
+from flocks.growth_warnings import GrowthWarning
 
 PLANNING_QUANTILES = (0.5, 0.8, 0.9)
 """What of the nitrogen a plan may reckon with: as much as 5, 8 or 9 flocks in 10 drop on a day. A choice."""
@@ -57,8 +58,8 @@ class BatchForecast:
     nitrogen_seasons_g: NDArray[np.float32]
     """The same for each of `SEASONS` equally likely flocks, (days, seasons)."""
     ready_on: ReadyDates
-    warnings: tuple[str, ...]
-    """Sentences about records that do not fit the forecast."""
+    warnings: tuple[GrowthWarning, ...]
+    """What does not fit of the records."""
 
     @property
     def last_day(self) -> date:

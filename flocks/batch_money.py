@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -22,8 +22,17 @@ from flocks.money import Account, MoneyLine, shared_out_money, to_cents, written
 from flocks.readiness import unit_kg
 from flocks.stock import rules_of
 from garden.models import Garden
+from garden.units import FEED_MASS
+from garden.words import gettext as _
+from garden.words import local_mark, mark
 
-NOT_CARRIED = "no batch hatched in that year yet"
+_PART_OF = {
+    (False, False): mark("part of {amount}"),
+    (True, False): mark("part of {amount} for {what}"),
+    (False, True): mark("part of {amount}, season {season} of {seasons}"),
+    (True, True): mark("part of {amount} for {what}, season {season} of {seasons}"),
+}
+"""How a shared cost is told, by whether it says what for and whether it lasts some seasons."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +47,10 @@ class Purse:
     feed_price: Decimal | None
     """What a kilogram of feed has cost on average, over all that was bought with a price."""
 
+    def feed_price_per_unit(self, system: str) -> Decimal | None:
+        """Return what the garden's own unit of feed has cost, a kilogram or a pound."""
+        return None if self.feed_price is None else self.feed_price * unit_kg(system)
+
     @property
     def total(self) -> Decimal:
         """Return what all batches cost together."""
@@ -45,13 +58,23 @@ class Purse:
 
 
 def purse_of(garden: Garden, batches: Sequence[Batch], today: date) -> Purse:
-    """Return the accounts of a garden's batches, loaded with their records; six queries."""
+    """Return the accounts of a garden's batches, loaded with their records; six queries.
+
+    A batch that has not hatched carries no part of what all share: it may never come.
+    """
     own: dict[int, list[MoneyLine]] = defaultdict(list)
     years: dict[int, list[Batch]] = defaultdict(list)
     for batch in sorted(batches, key=lambda one: (one.hatch_on, one.pk)):
-        years[batch.hatch_on.year].append(batch)
+        if batch.hatch_on <= today:
+            years[batch.hatch_on.year].append(batch)
     for row in Arrival.objects.filter(garden=garden).exclude(price=None):
-        own[row.batch_id].append(MoneyLine("Chicks", row.price, f"{row.count} from {row.source}"))
+        own[row.batch_id].append(
+            MoneyLine(
+                _("Chicks"),
+                row.price,
+                _("{count} from {source}").format(count=row.count, source=row.source),
+            )
+        )
     not_carried = _costs(Cost.objects.filter(garden=garden), own, years, today)
     price = _feed_price(garden)
     for batch in batches:
@@ -61,18 +84,20 @@ def purse_of(garden: Garden, batches: Sequence[Batch], today: date) -> Purse:
     for batch in batches:
         if rules.hour_rate and hours[batch.pk]:
             amount = to_cents(hours[batch.pk] * rules.hour_rate)
-            how = f"{hours[batch.pk].normalize():f} h at {rules.hour_rate}"
-            own[batch.pk].append(MoneyLine("Work", amount, how))
+            how = _("{hours} h at {rate}").format(
+                hours=local_mark(f"{hours[batch.pk].normalize():f}"),
+                rate=local_mark(str(rules.hour_rate)),
+            )
+            own[batch.pk].append(MoneyLine(_("Work"), amount, how))
     sold = _sold(garden)
     habits = FeedHabits.objects.filter(garden=garden).first()
     worth = habits.meat_price_per_kg if habits else None
+    accounts = {
+        one.pk: _account(one, own[one.pk], sold[one.pk], hours[one.pk], worth, _wasted(one, price))
+        for one in batches
+    }
     return Purse(
-        accounts={
-            one.pk: _account(
-                one, own[one.pk], sold[one.pk], hours[one.pk], worth, _wasted(one, price)
-            )
-            for one in batches
-        },
+        accounts={pk: replace(one, currency=rules.currency) for pk, one in accounts.items()},
         not_carried=tuple(not_carried),
         rules=rules,
         feed_price=price,
@@ -121,15 +146,28 @@ def _costs(
             if year > today.year or not part:
                 continue
             carriers = years.get(year, [])
-            over = f", season {number + 1} of {row.seasons}" if row.seasons > 1 else ""
-            how = f"part of {row.amount}{' for ' + row.what if row.what else ''}{over}"
+            whole = {
+                "amount": local_mark(str(row.amount)),
+                "what": row.what,
+                "season": number + 1,
+                "seasons": row.seasons,
+            }
+            how = _(_PART_OF[bool(row.what), row.seasons > 1]).format(**whole)
             if not carriers:
-                left.append(MoneyLine(name, part, f"{year}{over}: {NOT_CARRIED}"))
+                left.append(MoneyLine(name, part, _not_carried(year, whole)))
                 continue
             shares = shared_out_money(part, [batch.chicks for batch in carriers])
             for batch, share in zip(carriers, shares, strict=True):
                 own[batch.pk].append(MoneyLine(name, share, how))
     return left
+
+
+def _not_carried(year: int, whole: dict[str, object]) -> str:
+    if whole["seasons"] == 1:
+        return _("{year}: no batch hatched in that year yet").format(year=year)
+    return _("{year}, season {season} of {seasons}: no batch hatched in that year yet").format(
+        year=year, **whole
+    )
 
 
 def _feed_price(garden: Garden) -> Decimal | None:
@@ -151,9 +189,16 @@ def _feed(batch: Batch, price: Decimal | None) -> list[MoneyLine]:
     given_kg = sum(row.mass_kg for row in batch.feedrecord_set.all())
     if price is None or not given_kg:
         return []
-    mass = Decimal(f"{given_kg:.3f}")
-    how = f"{mass.normalize():f} kg given, at {to_cents(price)} a kilogram"
-    return [MoneyLine("Feed", to_cents(mass * price), how)]
+    system = batch.garden.unit_system
+    how = (
+        _("{mass} given, at {price} a pound")
+        if system == "us"
+        else _("{mass} given, at {price} a kilogram")
+    ).format(
+        mass=FEED_MASS.show(given_kg, system),
+        price=local_mark(str(to_cents(price * unit_kg(system)))),
+    )
+    return [MoneyLine(_("Feed"), to_cents(Decimal(f"{given_kg:.3f}") * price), how)]
 
 
 def _wasted(batch: Batch, price: Decimal | None) -> Decimal | None:
@@ -187,6 +232,6 @@ def summed(lines: Iterable[MoneyLine]) -> list[MoneyLine]:
     told: dict[str, list[str]] = defaultdict(list)
     for line in lines:
         amounts[line.what] += line.amount
-        told[line.what] += [f"{line.amount} {line.how}".strip()]
+        told[line.what] += [f"{local_mark(str(line.amount))} {line.how}".strip()]
     rows = [MoneyLine(what, amount, "; ".join(told[what])) for what, amount in amounts.items()]
     return sorted(rows, key=lambda line: -line.amount)

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.contrib.auth import get_user_model
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy
 
 from flocks.feed_forms import MoneyField
 from flocks.models import (
@@ -17,13 +18,13 @@ from flocks.models import (
     FeedLot,
     HandOver,
     Hours,
-    HouseRules,
     Treatment,
     Turn,
     Visitor,
 )
 from garden.forms import DayField, GardenForm
 from garden.models import Membership
+from garden.words import gettext as _
 
 NUMERIC = {"inputmode": "numeric"}
 DAYS_AHEAD = 365
@@ -35,7 +36,7 @@ class BookForm(GardenForm, forms.ModelForm):
 
     may_lie_ahead = False
 
-    on = DayField(label="Day")
+    on = DayField(label=gettext_lazy("Day"))
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -45,35 +46,40 @@ class BookForm(GardenForm, forms.ModelForm):
         if not self.may_lie_ahead:
             self.fields["on"].widget.attrs["max"] = today.isoformat()
         if "batch" in self.fields:
+            self.fields["batch"].label = _("Batch")
             self.fields["batch"].queryset = self.garden.batches.all()
-            self.fields["batch"].error_messages["invalid_choice"] = "Choose a batch of this garden."
+            self.fields["batch"].error_messages["invalid_choice"] = _(
+                "Choose a batch of this garden."
+            )
             if not self.fields["batch"].required:
-                self.fields["batch"].empty_label = "No one batch: all of the garden"
+                self.fields["batch"].empty_label = _("No one batch: all of the garden")
 
     def clean_on(self) -> date:
         """Refuse days that have not come, or that lie too far ahead."""
         on, today = self.cleaned_data["on"], self.garden.today()
         if on > today and not self.may_lie_ahead:
-            raise ValidationError("This day has not come yet.")
+            raise ValidationError(_("This day has not come yet."))
         if on > today + timedelta(days=DAYS_AHEAD):
-            raise ValidationError("Give a day of the coming year.")
+            raise ValidationError(_("Give a day of the coming year."))
         return on
 
     def refuse_before_hatching(self, values: dict[str, Any]) -> None:
         """Refuse a day on which the batch had not hatched."""
         batch, on = values.get("batch"), values.get("on")
         if isinstance(batch, Batch) and on and on < batch.hatch_on:
-            self.add_error("on", "These birds had not hatched yet.")
+            self.add_error("on", _("These birds had not hatched yet."))
 
 
 class TreatmentForm(BookForm):
     """A medicine with its wait."""
 
-    on = DayField(label="First day given")
+    on = DayField(label=gettext_lazy("First day given"))
     last_on = DayField(
-        label="Last day given",
+        label=gettext_lazy("Last day given"),
         required=False,
-        help_text="It may lie ahead: the wait runs from the last dose. Left blank: the first day.",
+        help_text=gettext_lazy(
+            "It may lie ahead: the wait runs from the last dose. Left blank: the first day."
+        ),
     )
 
     class Meta:
@@ -83,9 +89,13 @@ class TreatmentForm(BookForm):
             "prescribed_by", "product_lot",
         ]  # fmt: skip
         help_texts = {
-            "withdrawal_days": "From the label or your vet, for meat of chickens. 0 where it says none. "
-            "Nothing on the label, or another dose than it says: ask the vet before anything else.",
-            "birds": "Left blank: all. The wait holds for the whole batch either way.",
+            "withdrawal_days": gettext_lazy(
+                "From the label or your vet, for meat of chickens. 0 where it says none. "
+                "Nothing on the label, or another dose than it says: ask the vet before anything else."
+            ),
+            "birds": gettext_lazy(
+                "Left blank: all. The wait holds for the whole batch either way."
+            ),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -102,11 +112,11 @@ class TreatmentForm(BookForm):
             values["last_on"] = first_on
         last_on = values.get("last_on")
         if first_on and last_on and last_on < first_on:
-            self.add_error("last_on", "The last day must not come before the first.")
+            self.add_error("last_on", _("The last day must not come before the first."))
         if first_on and last_on and (last_on - first_on).days > DAYS_AHEAD:
-            self.add_error("last_on", "Give a day within a year of the first.")
+            self.add_error("last_on", _("Give a day within a year of the first."))
         if batch and birds and birds > batch.chicks:
-            self.add_error("birds", f"The batch began with {batch.chicks}.")
+            self.add_error("birds", _("The batch began with {chicks}.").format(chicks=batch.chicks))
         return values
 
 
@@ -114,13 +124,17 @@ class ArrivalForm(BookForm):
     """Chicks that came."""
 
     price = MoneyField(
-        label="Paid for all", required=False, max_digits=9, help_text="With carriage, where known."
+        label=gettext_lazy("Paid for all"),
+        required=False,
+        max_digits=9,
+        help_text=gettext_lazy("With carriage, where known."),
     )
 
     class Meta:
         model = Arrival
         fields = ["batch", "on", "count", "dead_on_arrival", "source", "price"]
-        help_texts = {"source": "Hatchery or breeder, with the place."}
+        labels = {"dead_on_arrival": gettext_lazy("Dead on arrival")}
+        help_texts = {"source": gettext_lazy("Hatchery or breeder, with the place.")}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -131,19 +145,20 @@ class ArrivalForm(BookForm):
         """No more can be dead than came."""
         values = super().clean()
         if (values.get("dead_on_arrival") or 0) > (values.get("count") or 0):
-            self.add_error("dead_on_arrival", "That is more than came.")
+            self.add_error("dead_on_arrival", _("That is more than came."))
         return values
 
 
 class FeedLotForm(BookForm):
     """A lot that was opened."""
 
-    on = DayField(label="Opened on")
-    best_before = DayField(label="Best before", required=False)
+    on = DayField(label=gettext_lazy("Opened on"))
+    best_before = DayField(label=gettext_lazy("Best before"), required=False)
 
     class Meta:
         model = FeedLot
         fields = ["on", "product", "number", "best_before", "batch"]
+        labels = {"product": gettext_lazy("Feed")}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -156,7 +171,8 @@ class CleaningForm(BookForm):
     class Meta:
         model = Cleaning
         fields = ["on", "what", "pen", "how", "batch"]
-        help_texts = {"batch": "After which batch, where it was for one."}
+        labels = {"what": gettext_lazy("What"), "pen": gettext_lazy("Pen")}
+        help_texts = {"batch": gettext_lazy("After which batch, where it was for one.")}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -169,6 +185,7 @@ class VisitorForm(BookForm):
     class Meta:
         model = Visitor
         fields = ["on", "name", "why", "met_birds", "batch"]
+        labels = {"name": gettext_lazy("Name")}
 
 
 class TurnForm(BookForm):
@@ -179,13 +196,14 @@ class TurnForm(BookForm):
     class Meta:
         model = Turn
         fields = ["on", "part", "person"]
+        labels = {"part": gettext_lazy("Part"), "person": gettext_lazy("Who")}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         may_log = Membership.objects.filter(garden=self.garden, role__in=("owner", "helper"))
         users = get_user_model().objects.filter(pk__in=may_log.values("user"))
         self.fields["person"].queryset = users.order_by("username")
-        self.fields["person"].empty_label = "Choose one"
+        self.fields["person"].empty_label = _("Choose one")
 
     def clean(self) -> dict[str, Any]:
         """Refuse the same turn twice."""
@@ -195,7 +213,7 @@ class TurnForm(BookForm):
                 garden=self.garden, on=values["on"], part=values["part"], person=values["person"]
             )
             if twin.exclude(pk=self.instance.pk).exists():
-                self.add_error("person", "That turn is on the rota already.")
+                self.add_error("person", _("That turn is on the rota already."))
         return values
 
 
@@ -203,7 +221,7 @@ class HandOverForm(BookForm):
     """A note for whoever comes on a day."""
 
     may_lie_ahead = True
-    on = DayField(label="For the day")
+    on = DayField(label=gettext_lazy("For the day"))
 
     class Meta:
         model = HandOver
@@ -218,21 +236,28 @@ class HandOverForm(BookForm):
 class CostForm(BookForm):
     """Something paid for."""
 
-    amount = MoneyField(label="Amount", max_digits=10, min_value=Decimal("0.01"))
+    amount = MoneyField(label=gettext_lazy("Amount"), max_digits=10, min_value=Decimal("0.01"))
 
     class Meta:
         model = Cost
         fields = ["on", "kind", "what", "amount", "batch", "seasons"]
+        labels = {"what": gettext_lazy("What")}
         help_texts = {
-            "batch": "Without a batch it is shared by the birds hatched in the same year.",
-            "seasons": "1 for what is used up; wood and wire last some years: 5 is a choice many make.",
+            "batch": gettext_lazy(
+                "Without a batch it is shared by the birds hatched in the same year."
+            ),
+            "seasons": gettext_lazy(
+                "1 for what is used up; wood and wire last some years: 5 is a choice many make."
+            ),
         }
 
     def clean(self) -> dict[str, Any]:
         """What lasts for seasons is no one batch's."""
         values = super().clean()
         if values.get("batch") and (values.get("seasons") or 1) > 1:
-            self.add_error("seasons", "What is written off over seasons belongs to no one batch.")
+            self.add_error(
+                "seasons", _("What is written off over seasons belongs to no one batch.")
+            )
         return values
 
 
@@ -240,33 +265,12 @@ class HoursForm(BookForm):
     """Time spent on a batch."""
 
     hours = MoneyField(
-        label="Hours", max_digits=6, min_value=Decimal("0.01"), max_value=Decimal(1000)
+        label=gettext_lazy("Hours"),
+        max_digits=6,
+        min_value=Decimal("0.01"),
+        max_value=Decimal(1000),
     )
 
     class Meta:
         model = Hours
         fields = ["on", "batch", "hours", "what"]
-
-
-class HouseRulesForm(GardenForm, forms.ModelForm):
-    """How the garden counts its money and who eats from its freezer."""
-
-    currency = forms.CharField(
-        label="Currency",
-        required=False,
-        max_length=3,
-        help_text="Three letters, such as EUR, GBP or USD. Blank: plain figures.",
-    )
-    hour_rate = MoneyField(
-        label="What an hour of work counts for",
-        max_digits=7,
-        help_text="0 where your own time is not counted. The hours are told either way.",
-    )
-
-    class Meta:
-        model = HouseRules
-        fields = ["currency", "hour_rate", "households", "eaters", "freezer_l"]
-
-    def clean_currency(self) -> str:
-        """Take small letters as large ones; the model's own check follows."""
-        return self.cleaned_data["currency"].upper()

@@ -34,6 +34,8 @@ from flocks.stock_forms import PackForm
 from flocks.stock_words import pack_in_words
 from garden.day_words import day_words
 from garden.units import System
+from garden.words import gettext as _
+from garden.words import local_mark, mark
 
 
 @dataclass(frozen=True)
@@ -67,95 +69,121 @@ class BookKind:
         return f"{told}, {batch}" if batch else told
 
 
-def _treatment(row: Treatment, _: System) -> str:
-    wait = row.withdrawal_days
-    days = f"{day_words(row.on)} to {day_words(row.last_on)}, " if row.last_on != row.on else ""
-    told = (
-        "no wait"
-        if not wait
-        else f"withdrawal {wait} days, free on {day_words(row.course.free_on)}"
+def _treatment(row: Treatment, _system: System) -> str:
+    told = {
+        "name": row.name,
+        "first": day_words(row.on),
+        "last": day_words(row.last_on),
+        "wait": row.withdrawal_days,
+        "free": day_words(row.course.free_on),
+    }
+    return _(_TREATED[row.last_on != row.on, bool(row.withdrawal_days)]).format(**told)
+
+
+_TREATED = {
+    (False, False): mark("{name}, no wait"),
+    (False, True): mark("{name}, withdrawal {wait} days, free on {free}"),
+    (True, False): mark("{name}, {first} to {last}, no wait"),
+    (True, True): mark("{name}, {first} to {last}, withdrawal {wait} days, free on {free}"),
+}
+"""A course of medicine, by whether it took more than a day and whether there is a wait."""
+
+
+def _arrival(row: Arrival, _system: System) -> str:
+    if not row.dead_on_arrival:
+        return _("{count} chicks from {source}").format(count=row.count, source=row.source)
+    return _("{count} chicks from {source}, {dead} dead").format(
+        count=row.count, source=row.source, dead=row.dead_on_arrival
     )
-    return f"{row.name}, {days}{told}"
 
 
-def _arrival(row: Arrival, _: System) -> str:
-    dead = f", {row.dead_on_arrival} dead" if row.dead_on_arrival else ""
-    return f"{row.count} chicks from {row.source}{dead}"
+def _feed_lot(row: FeedLot, _system: System) -> str:
+    lot = _("lot {number}").format(number=row.number)
+    until = _("best before {day}").format(day=day_words(row.best_before)) if row.best_before else ""
+    return _listed(row.product.name if row.product_id else "", lot, until)
 
 
-def _feed_lot(row: FeedLot, _: System) -> str:
-    until = f", best before {day_words(row.best_before)}" if row.best_before else ""
-    return f"{row.product.name + ', ' if row.product_id else ''}lot {row.number}{until}"
+def _listed(*parts: str) -> str:
+    """Join what is there of some parts, each of which can stand alone."""
+    return ", ".join(part for part in parts if part)
 
 
-def _cleaning(row: Cleaning, _: System) -> str:
+def _cleaning(row: Cleaning, _system: System) -> str:
     what = row.pen.name if row.pen_id else row.get_what_display()
-    return f"{what} cleaned{': ' + row.how if row.how else ''}"
+    if not row.how:
+        return _("{what} cleaned").format(what=what)
+    return _("{what} cleaned: {how}").format(what=what, how=row.how)
 
 
-def _visitor(row: Visitor, _: System) -> str:
-    why = f", {row.why}" if row.why else ""
-    return f"{row.name}{why}{', has met other birds' if row.met_birds else ''}"
+def _visitor(row: Visitor, _system: System) -> str:
+    who = f"{row.name}: {row.why}" if row.why else row.name
+    return _listed(who, _("has met other birds") if row.met_birds else "")
 
 
-def _cost(row: Cost, _: System) -> str:
-    over = f", over {row.seasons} seasons" if row.seasons > 1 else ""
-    return f"{row.amount} for {(row.what or row.get_kind_display()).lower()}{over}"
+def _cost(row: Cost, _system: System) -> str:
+    told = {
+        "amount": local_mark(str(row.amount)),
+        "what": (row.what or row.get_kind_display()).lower(),
+        "seasons": row.seasons,
+    }
+    if row.seasons > 1:
+        return _("{amount} for {what}, over {seasons} seasons").format(**told)
+    return _("{amount} for {what}").format(**told)
 
 
-def _hours(row: Hours, _: System) -> str:
-    return f"{row.hours.normalize():f} h{' ' + row.what if row.what else ''}"
+def _hours(row: Hours, _system: System) -> str:
+    return f"{local_mark(f'{row.hours.normalize():f}')} h{' ' + row.what if row.what else ''}"
 
 
-def _turn(row: Turn, _: System) -> str:
+def _turn(row: Turn, _system: System) -> str:
     return f"{row.person.username}, {row.get_part_display().lower()}"
 
 
-def _hand_over(row: HandOver, _: System) -> str:
+def _hand_over(row: HandOver, _system: System) -> str:
     return row.text
 
 
 TREATMENT = BookKind(
-    "treatment", "medicines", "medicine", "Log a medicine", "Medicines",
+    "treatment", "medicines", mark("medicine"), mark("Log a medicine"), mark("Medicines"),
     Treatment, TreatmentForm, _treatment, "register",
-    "Use what your vet or the label says, at its dose. No bird is processed before the wait is over.",
+    mark("Use what your vet or the label says, at its dose. No bird is processed before the wait is over."),
 )  # fmt: skip
 ARRIVAL = BookKind(
-    "arrival", "arrivals", "arrival", "Log chicks that came", "Chicks that came",
+    "arrival", "arrivals", mark("arrival"), mark("Log chicks that came"), mark("Chicks that came"),
     Arrival, ArrivalForm, _arrival, "register",
 )  # fmt: skip
 FEED_LOT = BookKind(
-    "feed_lot", "feed-lots", "feed lot", "Log a feed lot", "Feed lots",
+    "feed_lot", "feed-lots", mark("feed lot"), mark("Log a feed lot"), mark("Feed lots"),
     FeedLot, FeedLotForm, _feed_lot, "register",
 )  # fmt: skip
 CLEANING = BookKind(
-    "cleaning", "cleaning", "cleaning", "Log cleaning", "Cleaning",
+    "cleaning", "cleaning", mark("cleaning"), mark("Log cleaning"), mark("Cleaning"),
     Cleaning, CleaningForm, _cleaning, "register",
 )  # fmt: skip
 VISITOR = BookKind(
-    "visitor", "visitors", "visitor", "Log a visitor", "Visitors",
+    "visitor", "visitors", mark("visitor"), mark("Log a visitor"), mark("Visitors"),
     Visitor, VisitorForm, _visitor, "register",
-    "Visitors bring what other birds have. Clean boots and hands, for them and for you.",
+    mark("Visitors bring what other birds have. Clean boots and hands, for them and for you."),
 )  # fmt: skip
 PACK = BookKind(
-    "pack", "packs", "packs", "Log packs in the freezer", "Into the freezer",
+    "pack", "packs", mark("packs"), mark("Log packs in the freezer"), mark("Into the freezer"),
     Pack, PackForm, pack_in_words, "stock",
-    "Cold to 4 °C before it is frozen. Keep raw poultry apart from other food.",
+    mark("Cold to 4 °C before it is frozen. Keep raw poultry apart from other food."),
 )  # fmt: skip
 COST = BookKind(
-    "cost", "costs", "cost", "Log a cost", "Costs",
+    "cost", "costs", mark("cost"), mark("Log a cost"), mark("Costs"),
     Cost, CostForm, _cost, "money",
 )  # fmt: skip
 HOURS = BookKind(
-    "hours", "hours", "hours", "Log hours", "Hours",
+    "hours", "hours", mark("hours"), mark("Log hours"), mark("Hours"),
     Hours, HoursForm, _hours, "money",
 )  # fmt: skip
 TURN = BookKind(
-    "turn", "turns", "turn", "Put somebody on the rota", "Rota",
+    "turn", "turns", mark("turn"), mark("Put somebody on the rota"), mark("Rota"),
     Turn, TurnForm, _turn, "rota",
 )  # fmt: skip
 HAND_OVER = BookKind(
-    "hand_over", "notes", "note", "Write a note for the next one", "Notes for the next one",
+    "hand_over", "notes", mark("note"), mark("Write a note for the next one"), mark("Notes for the next one"),
     HandOver, HandOverForm, _hand_over, "rota",
 )  # fmt: skip
 BOOK_KINDS = (

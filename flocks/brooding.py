@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 
-PEN_STATE = "Clauer, Penn State and Virginia Tech, space should increase as birds grow"
+from garden.words import mark
+
+PEN_STATE = mark("Clauer, Penn State and Virginia Tech, space should increase as birds grow")
 
 SQUARE_FOOT_M2 = 0.0929
 INCH = 25.4
@@ -42,7 +44,7 @@ BROODER_WEEKS = (
 )
 """Temperature, floor, feeder and drinker by age. Published."""
 
-ROOM_SOURCE = "a breeder's guide, chart of house temperature by age"
+ROOM_SOURCE = mark("a breeder's guide, chart of house temperature by age")
 ROOM_CURVE = ((0, 34.0), (7, 31.0), (14, 27.0), (21, 24.0), (28, 21.0), (35, 19.0), (42, 18.0))
 """Age [day] and temperature of a room that is warm all over [°C]. Published; between them a straight line."""
 
@@ -63,11 +65,13 @@ class SafeNight:
 
 
 SAFE_NIGHTS = (
-    SafeNight(21, 20.0, "from memory, low: 65-70 °F at three weeks"),
-    SafeNight(28, 15.5, "from memory, low: 60 °F at four weeks"),
-    SafeNight(35, 10.0, "from memory, low: 50 °F at five weeks"),
+    SafeNight(21, 20.0, mark("from memory, low: 65-70 °F at three weeks")),
+    SafeNight(28, 15.5, mark("from memory, low: 60 °F at four weeks")),
+    SafeNight(35, 10.0, mark("from memory, low: 50 °F at five weeks")),
     SafeNight(
-        42, 7.0, "forum of growers, 45 °F before moving; from memory, low: 40-45 °F at six weeks"
+        42,
+        7.0,
+        mark("forum of growers, 45 °F before moving; from memory, low: 40-45 °F at six weeks"),
     ),
 )
 """Suggestions only, to be changed by the grower: published pages disagree from 20 days to 6

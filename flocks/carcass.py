@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from flocks.ready import carcass_g
 from garden.provenance import Mark, Provenance
+from garden.words import mark
 
 YIELD_ERROR = 0.035
 """How far a flock's own yield lies from the line by weight, 8 times in 10 [1]. Derived: published yields of
@@ -29,17 +30,17 @@ class CutShare(Provenance):
     high: float
 
 
-_CUTS = (
+_CUTS = mark(
     "low: a page on poultry harvest, “Physical composition” (breast 25, legs 33, wings 14, back and neck 17, "
     "giblets 11 % of the carcass), here without giblets; high: ten carcasses of 1.5 kg cut up for the "
     "Australian chicken meat federation in 1998 (breast 41, thigh 31, drumstick 17, wing 12 %, back with "
     "the cuts)"
 )
 CUTS = (
-    CutShare(name="Breasts", low=0.28, high=0.41, source=_CUTS, mark=Mark.DERIVED),
-    CutShare(name="Legs", low=0.37, high=0.48, source=_CUTS, mark=Mark.DERIVED),
-    CutShare(name="Wings", low=0.12, high=0.16, source=_CUTS, mark=Mark.DERIVED),
-    CutShare(name="Back and neck", low=0.0, high=0.19, source=_CUTS, mark=Mark.DERIVED),
+    CutShare(name=mark("Breasts"), low=0.28, high=0.41, source=_CUTS, mark=Mark.DERIVED),
+    CutShare(name=mark("Legs"), low=0.37, high=0.48, source=_CUTS, mark=Mark.DERIVED),
+    CutShare(name=mark("Wings"), low=0.12, high=0.16, source=_CUTS, mark=Mark.DERIVED),
+    CutShare(name=mark("Back and neck"), low=0.0, high=0.19, source=_CUTS, mark=Mark.DERIVED),
 )
 """Cuts on the bone: how much depends on where the knife goes more than on the bird."""
 

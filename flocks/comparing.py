@@ -14,6 +14,7 @@ from flocks.models import Batch
 from flocks.production_index import production_index
 from garden.charts import Axis, Chart, Line
 from garden.units import BIRD_MASS, FEED_MASS
+from garden.words import gettext as _
 
 MOST_BATCHES = 4
 """Lines that one chart can tell apart. A choice."""
@@ -60,6 +61,13 @@ class Compared:
         left = 100 - self.lost_percent
         return production_index(self.weight_g / 1000, left, self.age, self.feed_per_gain)
 
+    def lost_so_far(self) -> NDArray[np.float64]:
+        """Return the share of the chicks that was lost up to each age [%]."""
+        by_age = np.zeros(len(self.forecast.flock_g.median))
+        for row in self.batch.loss_set.all():
+            by_age[min(max(0, self.batch.age_days(row.on)), len(by_age) - 1)] += row.count
+        return 100 * np.cumsum(by_age) / self.batch.chicks
+
     def conversion(self) -> NDArray[np.float64]:
         """Return feed for each gram gained since hatch, by age; not a number in the first days."""
         gained = self.forecast.flock_g.median - strain_of(self.batch.strain).hatch_g
@@ -79,12 +87,12 @@ def compared(batches: Sequence[Batch], today: date) -> list[Compared]:
 
 
 def comparison_charts(chosen: Sequence[Compared], system: str) -> list[Chart]:
-    """Return weight, feed eaten by a bird, and feed for each kilogram gained, by age."""
+    """Return weight, feed eaten by a bird, feed for each kilogram gained, and losses, by age."""
     return [
         _chart(
             "compare-weight",
-            "Weight by age",
-            "The average of each batch, up to today or its end.",
+            _("Weight by age"),
+            _("The average of each batch, up to today or its end."),
             BIRD_AXES[system],
             chosen,
             lambda one: one.forecast.flock_g.median,
@@ -92,8 +100,8 @@ def comparison_charts(chosen: Sequence[Compared], system: str) -> list[Chart]:
         ),
         _chart(
             "compare-feed",
-            "Feed eaten by a bird",
-            "Feed since hatch, by your feed records where there are some.",
+            _("Feed eaten by a bird"),
+            _("Feed since hatch, by your feed records where there are some."),
             FEED_AXES[system],
             chosen,
             lambda one: one.forecast.eaten_g.median / 1000,
@@ -101,12 +109,21 @@ def comparison_charts(chosen: Sequence[Compared], system: str) -> list[Chart]:
         ),
         _chart(
             "compare-conversion",
-            "Feed for each kilogram gained",
-            "Feed over gain since hatch: lower is better, and it rises with age.",
+            _("Feed for each kilogram gained"),
+            _("Feed over gain since hatch: lower is better, and it rises with age."),
             Axis("kg/kg" if system == "metric" else "lb/lb"),
             chosen,
             lambda one: one.conversion(),
             lambda share: f"{share:.2f}",
+        ),
+        _chart(
+            "compare-losses",
+            _("Chicks lost by age"),
+            _("The share of the chicks that was lost up to each day, as logged."),
+            Axis("%"),
+            chosen,
+            lambda one: one.lost_so_far(),
+            lambda percent: f"{percent:.0f} %",
         ),
     ]
 
@@ -125,7 +142,7 @@ def _chart(
         key=key,
         title=title,
         says=says,
-        x_axis=Axis("day"),
+        x_axis=Axis(_("day")),
         y_axis=axis,
         x_end=max(WEEK, WEEK * -(-oldest // WEEK)),
         x_step=WEEK,
@@ -141,4 +158,9 @@ def _chart(
 
 def _line(one: Compared, number: int, values: NDArray[np.float64]) -> Line:
     ages = [age for age in range(one.age + 1) if not np.isnan(values[age])]
-    return Line(one.batch.name, f"line-{number}", ages, [float(values[age]) for age in ages])
+    return Line(
+        one.batch.name,
+        f"line-{number}",
+        ages,
+        [float(values[age]) for age in ages],
+    )

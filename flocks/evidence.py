@@ -1,8 +1,8 @@
 """What the weighings of a flock say about a growth curve.
 
-PURE. A point is five logarithms relative to what is expected: the three Gompertz figures, the scale
-of the weighing error and the scale of the disturbance (`MATURE` … `DISTURBANCE_SCALE` name the
-columns).
+PURE. A point is five logarithms relative to what is expected, the three Gompertz figures, the scale
+of the weighing error and the scale of the disturbance, and by how many days the flock is late (`MATURE`
+… `LATE` name the columns).
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from flocks.weighings import Weighing
 
 Array = NDArray[np.float64]
 
-MATURE, RATE, INFLECTION, ERROR_SCALE, DISTURBANCE_SCALE = range(5)
+MATURE, RATE, INFLECTION, ERROR_SCALE, DISTURBANCE_SCALE, LATE = range(6)
 
 CHICK_LOG_SD = 0.25
 """How far the weight at which a Gompertz curve starts may be off what the strain's own curve starts at, as
@@ -55,7 +55,7 @@ def curves_at(strain: Strain, points: Array) -> GrowthCurve:
         strain.hatch_g,
         strain.mature_g.median * factors[:, [MATURE]],
         strain.rate_per_day.median * factors[:, [RATE]],
-        strain.inflection_day.median * factors[:, [INFLECTION]],
+        strain.inflection_day.median * factors[:, [INFLECTION]] + points[:, [LATE]],
     )
 
 
@@ -66,7 +66,7 @@ def squared_scales(points: Array) -> tuple[Array, Array]:
 
 
 def chick_log_likelihood(strain: Strain, points: Array) -> Array:
-    """Return how likely each curve is to start in a chick, (points,) up to a constant.
+    """Return how likely each curve is to start in a chick were it not late, (points,) up to a constant.
 
     The three figures of a strain are told one by one, but no curve takes any three of them: one that
     grows faster has its inflection earlier, or else it would start in a chick of 20 or 200 g.

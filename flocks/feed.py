@@ -13,11 +13,12 @@ from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 
+from flocks.rising import RisingCurve
 from flocks.strains import REFERENCE
 from garden.units import System
 from garden.volumes import US_GALLON_L
+from garden.words import local_mark, ngettext
 
 Array = NDArray[np.float64]
 
@@ -74,11 +75,11 @@ class FeedCurve:
 @cache
 def _interpolator(
     feed_at_weight: tuple[tuple[float, float], ...], hatch_g: float
-) -> tuple[PchipInterpolator, float, float]:
+) -> tuple[RisingCurve, float, float]:
     later = [(weight, feed) for weight, feed in feed_at_weight if weight > hatch_g and feed > 0.0]
     weights, feeds = zip((hatch_g, 0.0), *later, strict=True)
-    curve = PchipInterpolator(weights, feeds)
-    return curve, weights[-1], float(curve(weights[-1], 1))
+    curve = RisingCurve.through(weights, feeds)
+    return curve, weights[-1], curve.last_slope
 
 
 @dataclass(frozen=True)
@@ -182,6 +183,8 @@ def water_litres(feed_g: float, temperature_c: float, *, for_drinkers: bool = Fa
 
 def water_in_words(litres: float, system: System) -> str:
     """Write a volume of water to the nearest half litre, or quart, and never as nothing."""
-    amount, unit = (litres, "litre") if system == "metric" else (litres / US_QUART_L, "quart")
-    halves = max(1, round(amount * 2))
-    return f"{halves / 2:g} {unit}{'' if halves <= 2 else 's'}"
+    halves = max(1, round((litres if system == "metric" else litres / US_QUART_L) * 2))
+    amount, number = local_mark(f"{halves / 2:g}"), math.ceil(halves / 2)
+    if system == "metric":
+        return ngettext("{n} litre", "{n} litres", number).format(n=amount)
+    return ngettext("{n} quart", "{n} quarts", number).format(n=amount)

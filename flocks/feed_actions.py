@@ -6,6 +6,7 @@ from django.contrib.auth.models import AbstractBaseUser
 
 from flocks.models import FeedCount, FeedHabits, FeedProduct, FeedPurchase
 from garden.undo import undoable
+from garden.words import gettext as _
 
 
 def feed_save(*, feed: FeedProduct, user: AbstractBaseUser) -> None:
@@ -21,7 +22,7 @@ def feed_save(*, feed: FeedProduct, user: AbstractBaseUser) -> None:
 
 def feed_retire(*, feed: FeedProduct, user: AbstractBaseUser, on: date) -> None:
     """Take a feed off the list; what is left of it stays in the store."""
-    with undoable(feed.garden, user, f"{feed.name} taken off the list") as step:
+    with undoable(feed.garden, user, _("{feed} taken off the list").format(feed=feed.name)) as step:
         step.changing(feed)
         feed.retired_on = on
         feed.save()
@@ -45,7 +46,7 @@ def store_line_remove(*, line: FeedPurchase | FeedCount, user: AbstractBaseUser,
 def habits_save(*, habits: FeedHabits, user: AbstractBaseUser) -> None:
     """Save how a garden shops."""
     is_new = habits.pk is None
-    with undoable(habits.garden, user, "Shopping days and prices changed") as step:
+    with undoable(habits.garden, user, _("Shopping days and prices changed")) as step:
         if not is_new:
             step.changing(habits)
         habits.save()

@@ -19,6 +19,7 @@ from scipy.sparse import coo_array
 
 from flocks.feed_buying import ANY, BuyingPlan, BuyingProblem, Feed, NoPurchaseError, Purchase
 from garden.quiet_highs import quiet_highs
+from garden.words import gettext as _
 
 Array = NDArray[np.float64]
 Entries = list[tuple[int, int, float]]
@@ -58,8 +59,10 @@ def cheapest_purchases(problem: BuyingProblem) -> BuyingPlan:
         return BuyingPlan((), problem.trip_cost, True)
     for kind in wanting:
         if not any(feed.kind in (kind, ANY) for feed in problem.feeds):
-            wish = "all ages" if kind == ANY else f"the {kind} phase, or for all ages"
-            raise NoPurchaseError(f"No feed on your list is for {wish}.")
+            if kind == ANY:
+                raise NoPurchaseError(_("No feed on your list is for all ages."))
+            message = _("No feed on your list is for the {phase} phase, or for all ages.")
+            raise NoPurchaseError(message.format(phase=_(kind)))
     return _Model(problem).solved()
 
 
@@ -134,13 +137,17 @@ class _Model:
         )
         if not found and status == highspy.HighsModelStatus.kTimeLimit:
             raise NoPurchaseError(
-                "No purchases were found in a few seconds, though there may be some. Fewer feeds, or fewer "
-                "days for trips, are looked through quicker."
+                _(
+                    "No purchases were found in a few seconds, though there may be some. Fewer feeds, or "
+                    "fewer days for trips, are looked through quicker."
+                )
             )
         if not found:
             raise NoPurchaseError(
-                "No purchases keep fresh feed in the store on every day. Allow more days for trips, "
-                "or a feed that keeps longer."
+                _(
+                    "No purchases keep fresh feed in the store on every day. Allow more days for trips, "
+                    "or a feed that keeps longer."
+                )
             )
         return BuyingPlan(
             purchases=tuple(self._purchases(solver.getSolution().col_value)),

@@ -20,6 +20,7 @@ from garden.charts import Axis, Band, Chart, Line, Points, Series
 from garden.day_words import day_words
 from garden.models import Garden
 from garden.units import FEED_MASS
+from garden.words import gettext as _
 
 Array = NDArray[np.float64]
 
@@ -100,7 +101,7 @@ class FlockFeed:
 
 def _band(name: str, style: str, x: list[int], by_path: Array) -> tuple[Band, Line]:
     low, median, high = np.quantile(by_path, [TAIL, 0.5, 1 - TAIL], axis=1).tolist()
-    return Band(name, style, x, low, high), Line("Likeliest", "line-1", x, median)
+    return Band(name, style, x, low, high), Line(_("Likeliest"), "line-1", x, median)
 
 
 def _points(name: str, values: dict[int, float]) -> tuple[Series, ...]:
@@ -113,9 +114,9 @@ def _feed_chart(flock: FlockFeed, key: str, title: str, says: str, series: tuple
     system = batch.garden.unit_system
     return Chart(
         key=key,
-        title=f"{title} of {batch.name}",
+        title=title.format(batch=batch.name),
         says=says,
-        x_axis=Axis("day"),
+        x_axis=Axis(_("day")),
         y_axis=FEED_AXES[system],
         x_end=flock.last_age,
         x_step=WEEK,
@@ -132,11 +133,11 @@ def daily_chart(flock: FlockFeed) -> Chart:
     return _feed_chart(
         flock,
         "feed-daily",
-        "Feed a day",
-        "What all birds eat on a day of age, and each filling divided by the days it lasted.",
+        _("Feed a day of {batch}"),
+        _("What all birds eat on a day of age, and each filling divided by the days it lasted."),
         (
-            *_band("All birds, a day", "band-1", ages, flock.daily_kg),
-            *_points("Given a day", flock.given_a_day_kg()),
+            *_band(_("All birds, a day"), "band-1", ages, flock.daily_kg),
+            *_points(_("Given a day"), flock.given_a_day_kg()),
         ),
     )
 
@@ -153,9 +154,14 @@ def cumulative_chart(flock: FlockFeed) -> Chart:
     return _feed_chart(
         flock,
         "feed-total",
-        "Feed in all",
-        "Feed eaten since hatch, and what was given before each filling, so that the feeders were empty.",
-        (*_band("Eaten since hatch", "band-1", ages, eaten), *_points("Given by then", given)),
+        _("Feed in all of {batch}"),
+        _(
+            "Feed eaten since hatch, and what was given before each filling, so that the feeders were empty."
+        ),
+        (
+            *_band(_("Eaten since hatch"), "band-1", ages, eaten),
+            *_points(_("Given by then"), given),
+        ),
     )
 
 
@@ -166,15 +172,15 @@ def conversion_chart(flock: FlockFeed) -> Chart:
     ages = list(range(first, flock.last_age + 1))
     return Chart(
         key="conversion",
-        title=f"Feed for each kilogram gained, {flock.batch.name}",
-        says="Feed eaten since hatch over weight gained since hatch: it rises with age.",
-        x_axis=Axis("day"),
+        title=_("Feed for each kilogram gained, {batch}").format(batch=flock.batch.name),
+        says=_("Feed eaten since hatch over weight gained since hatch: it rises with age."),
+        x_axis=Axis(_("day")),
         y_axis=Axis("kg/kg" if flock.batch.garden.unit_system == "metric" else "lb/lb"),
         x_end=flock.last_age,
         x_step=WEEK,
         series=(
-            *_band("Since hatch", "band-1", ages, ratio[first:]),
-            *_points("By your records", flock.conversion_logged()),
+            *_band(_("Since hatch"), "band-1", ages, ratio[first:]),
+            *_points(_("By your records"), flock.conversion_logged()),
         ),
         write_x=lambda age: f"{age:g}",
         write_y=lambda share: f"{share:.2f}",
@@ -193,15 +199,17 @@ def store_chart(garden: Garden, shopping: Shopping) -> Chart:
     supply = [shopping.stock_kg + mass_kg for mass_kg in bought]
     return Chart(
         key="store",
-        title="Feed needed and feed at hand",
-        says="Feed needed from today up to each day, and what is in the store with what the plan buys by then.",
-        x_axis=Axis("day"),
+        title=_("Feed needed and feed at hand"),
+        says=_(
+            "Feed needed from today up to each day, and what is in the store with what the plan buys by then."
+        ),
+        x_axis=Axis(_("day")),
         y_axis=FEED_AXES[garden.unit_system],
         x_end=WEEK * -(-max(WEEK, len(days)) // WEEK),
         x_step=WEEK,
         series=(
-            *_band("Needed", "band-1", days, needed),
-            Line("In the store and bought", "line-2", days, supply),
+            *_band(_("Needed"), "band-1", days, needed),
+            Line(_("In the store and bought"), "line-2", days, supply),
         ),
         write_x=lambda day: day_words(shopping.on + timedelta(days=day)),
         write_y=lambda mass_kg: FEED_MASS.show(mass_kg, garden.unit_system),

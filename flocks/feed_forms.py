@@ -6,12 +6,22 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy
 
 from flocks.models import FeedCount, FeedHabits, FeedProduct, FeedPurchase
 from garden.forms import DayField, GardenForm, quantity
 from garden.units import FEED_MASS
+from garden.words import gettext as _
 
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+WEEKDAYS = (
+    gettext_lazy("Monday"),
+    gettext_lazy("Tuesday"),
+    gettext_lazy("Wednesday"),
+    gettext_lazy("Thursday"),
+    gettext_lazy("Friday"),
+    gettext_lazy("Saturday"),
+    gettext_lazy("Sunday"),
+)
 MOST_WEEKDAYS = 2
 """Days of the week to go shopping on, at most. A choice: more make the search long and the plan no cheaper."""
 OLDEST_LINE_DAYS = 730
@@ -36,19 +46,24 @@ class FeedProductForm(GardenForm, forms.ModelForm):
 
     bag_kg = quantity(FeedProduct._meta.get_field("bag_kg"), FEED_MASS)
     price = MoneyField(
-        label="Price of a bag",
+        label=gettext_lazy("Price of a bag"),
         required=False,
-        help_text="In your own money, such as 16.90. Feeds without a price are left out of the buying plan "
-        "once another has one.",
+        help_text=gettext_lazy(
+            "In your own money, such as 16.90. Feeds without a price are left out of the buying plan "
+            "once another has one."
+        ),
     )
 
     class Meta:
         model = FeedProduct
         fields = ["name", "kind", "bag_kg", "price", "keeps_days"]
+        labels = {"name": gettext_lazy("Name")}
         help_texts = {
-            "kind": "The phase that the bag says it is for.",
-            "keeps_days": "From the day you buy it. Six weeks is the longer end of what small keepers are told "
-            "(mill and hatchery pages); shorter in heat or without preservative.",
+            "kind": gettext_lazy("The phase that the bag says it is for."),
+            "keeps_days": gettext_lazy(
+                "From the day you buy it. Six weeks is the longer end of what small keepers are told "
+                "(mill and hatchery pages); shorter in heat or without preservative."
+            ),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -62,14 +77,14 @@ class FeedProductForm(GardenForm, forms.ModelForm):
         """Refuse a name that another feed of the garden has."""
         name = self.cleaned_data["name"]
         if self.garden.feeds.exclude(pk=self.instance.pk).filter(name=name).exists():
-            raise ValidationError("This garden already has a feed of that name.")
+            raise ValidationError(_("This garden already has a feed of that name."))
         return name
 
 
 class StoreForm(GardenForm, forms.ModelForm):
     """A line of the store about one feed on a day."""
 
-    on = DayField(label="Day")
+    on = DayField(label=gettext_lazy("Day"))
 
     def __init__(self, *args: Any, product: FeedProduct, **kwargs: Any) -> None:
         super().__init__(*args, garden=product.garden, **kwargs)
@@ -81,9 +96,9 @@ class StoreForm(GardenForm, forms.ModelForm):
         """Refuse days that have not come and days long past."""
         on, today = self.cleaned_data["on"], self.garden.today()
         if on > today:
-            raise ValidationError("This day has not come yet.")
+            raise ValidationError(_("This day has not come yet."))
         if (today - on).days > OLDEST_LINE_DAYS:
-            raise ValidationError("Give a day of the last two years.")
+            raise ValidationError(_("Give a day of the last two years."))
         return on
 
 
@@ -91,7 +106,9 @@ class FeedPurchaseForm(StoreForm):
     """Bags bought."""
 
     price = MoneyField(
-        label="Price of each", required=False, help_text="Left blank: the price on the list."
+        label=gettext_lazy("Price of each"),
+        required=False,
+        help_text=gettext_lazy("Left blank: the price on the list."),
     )
 
     class Meta:
@@ -114,7 +131,9 @@ class FeedCountForm(StoreForm):
     mass_kg = quantity(
         FeedCount._meta.get_field("mass_kg"),
         FEED_MASS,
-        help_text="Weighed, or full bags times what they hold. It stands, whatever was logged before.",
+        help_text=gettext_lazy(
+            "Weighed, or full bags times what they hold. It stands, whatever was logged before."
+        ),
     )
 
     class Meta:
@@ -126,21 +145,25 @@ class FeedHabitsForm(GardenForm, forms.ModelForm):
     """When the garden can shop, what a trip costs, what meat is worth."""
 
     days = forms.TypedMultipleChoiceField(
-        label="Days you can go and buy feed",
+        label=gettext_lazy("Days you can go and buy feed"),
         choices=list(enumerate(WEEKDAYS)),
         coerce=int,
         widget=forms.CheckboxSelectMultiple,
-        help_text="One or two days of the week.",
+        help_text=gettext_lazy("One or two days of the week."),
     )
     trip_cost = MoneyField(
-        label="Cost of a trip",
-        help_text="Fuel, delivery, or what an hour is worth to you; 5 is our choice. 0 plans small, fresh "
-        "purchases.",
+        label=gettext_lazy("Cost of a trip"),
+        help_text=gettext_lazy(
+            "Fuel, delivery, or what an hour is worth to you; 5 is our choice. 0 plans small, fresh "
+            "purchases."
+        ),
     )
     meat_price_per_kg = MoneyField(
-        label="What a kilogram dressed is worth",
+        label=gettext_lazy("What a kilogram dressed is worth"),
         required=False,
-        help_text="What you sell it for, or would pay for such a chicken. Says when a day more no longer pays.",
+        help_text=gettext_lazy(
+            "What you sell it for, or would pay for such a chicken. Says when a day more no longer pays."
+        ),
     )
 
     class Meta:
@@ -155,6 +178,6 @@ class FeedHabitsForm(GardenForm, forms.ModelForm):
         """Refuse more than two."""
         chosen = self.cleaned_data["days"]
         if len(chosen) > MOST_WEEKDAYS:
-            raise ValidationError("Choose the one or two days that suit best.")
+            raise ValidationError(_("Choose the one or two days that suit best."))
         self.instance.trip_weekdays = "".join(str(day) for day in sorted(set(chosen)))
         return chosen

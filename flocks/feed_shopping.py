@@ -32,6 +32,7 @@ from flocks.forecasting import days, diet_of, engine_feed_records, forecast_of, 
 from flocks.headcount import alive_after, birds_alive, departures
 from flocks.models import Batch, FeedHabits, FeedProduct
 from garden.models import Garden
+from garden.words import gettext as _
 
 Array = NDArray[np.float64]
 
@@ -146,7 +147,7 @@ def feeds_on_sale(garden: Garden, feeds: Iterable[FeedProduct]) -> tuple[Feed, .
         return tuple(
             Feed(feed.name, feed.kind, feed.bag_kg, feed.price, feed.keeps_days) for feed in priced
         )
-    usual = FeedProduct(name="Feed", bag_kg=garden.feed_bag_kg)
+    usual = FeedProduct(name=_("Feed"), bag_kg=garden.feed_bag_kg)
     return tuple(
         Feed(feed.name, feed.kind, feed.bag_kg, Decimal(f"{feed.bag_kg:.2f}"), feed.keeps_days)
         for feed in on_sale or [usual]

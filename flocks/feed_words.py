@@ -8,9 +8,11 @@ from itertools import groupby
 
 from flocks.feed_buying import Purchase
 from flocks.feed_shopping import Shopping, StoreOutlook
-from flocks.models import FeedProduct
+from flocks.models import FeedProduct, FeedPurchase
 from garden.day_words import day_words
 from garden.units import FEED_MASS, System
+from garden.words import figure, ngettext
+from garden.words import gettext as _
 
 NEWEST_LINES = 12
 """Lines of the store that its page lists. A choice."""
@@ -20,16 +22,20 @@ def when_out(shopping: StoreOutlook) -> str:
     """Return one sentence on when the store runs out, such as between Wed 4 March and Sat 7 March."""
     low, high = shopping.day(shopping.out.low), shopping.day(shopping.out.high)
     if not shopping.paths:
-        return "No birds that need feed."
+        return _("No birds that need feed.")
     if low is None:
-        return "What is in the store lasts to the last processing day."
+        return _("What is in the store lasts to the last processing day.")
     if low == high == shopping.on:
-        return "The store does not hold today’s feed."
+        return _("The store does not hold today’s feed.")
     if high is None:
-        return f"The store runs out on {day_words(low)} at the earliest, and perhaps lasts."
+        return _("The store runs out on {day} at the earliest, and perhaps lasts.").format(
+            day=day_words(low)
+        )
     if low == high:
-        return f"The store runs out on {day_words(low)}."
-    return f"The store runs out between {day_words(low)} and {day_words(high)}, 8 times in 10."
+        return _("The store runs out on {day}.").format(day=day_words(low))
+    return _("The store runs out between {low} and {high}, 8 times in 10.").format(
+        low=day_words(low), high=day_words(high)
+    )
 
 
 @dataclass(frozen=True)
@@ -88,16 +94,22 @@ class StoreLine:
     told: str
 
 
+def _bought(row: FeedPurchase, feed: FeedProduct) -> str:
+    told = {"n": row.bags, "feed": feed.name}
+    if row.price is None:
+        return ngettext("{n} bag of {feed}", "{n} bags of {feed}", row.bags).format(**told)
+    priced = ngettext("{n} bag of {feed} at {price}", "{n} bags of {feed} at {price}", row.bags)
+    return priced.format(**told, price=figure(row.price, 2))
+
+
 def store_lines(feeds: Sequence[FeedProduct], system: System) -> list[StoreLine]:
     """Return the newest purchases and counts."""
     lines = []
     for feed in feeds:
         for row in feed.feedpurchase_set.all():
-            price = "" if row.price is None else f" at {row.price:.2f}"
-            bags = "1 bag" if row.bags == 1 else f"{row.bags} bags"
-            lines.append((row, "purchase", f"{bags} of {feed.name}{price}"))
+            lines.append((row, "purchase", _bought(row, feed)))
         for row in feed.feedcount_set.all():
             left = FEED_MASS.show(row.mass_kg, system)
-            lines.append((row, "count", f"{feed.name}: {left} left"))
+            lines.append((row, "count", _("{feed}: {mass} left").format(feed=feed.name, mass=left)))
     lines.sort(key=lambda line: (line[0].on, line[0].logged_at), reverse=True)
     return [StoreLine(kind, row.pk, row.on, told) for row, kind, told in lines[:NEWEST_LINES]]

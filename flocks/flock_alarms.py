@@ -13,12 +13,12 @@ from flocks.survival import Day, Survivors, is_sudden, survivors
 from flocks.weighing_advice import error_share
 from garden.day_words import day_words
 from garden.units import BIRD_MASS
+from garden.words import gettext as _
 
 FRESH_DAYS = 3
 """Days for which a sudden loss is told [day]. A choice."""
 WEIGHED_DAYS = 7
 """Days for which a weighing below the band is told [day]. A choice."""
-WHOM = "a vet or your extension service"
 NO_ILLNESS = {Loss.Cause.PREDATOR, Loss.Cause.CULLED}
 """Losses whose cause somebody has seen: they call for a fence, not for a vet."""
 
@@ -63,9 +63,11 @@ def _sudden_losses(batch: Batch, on: date) -> Iterator[str]:
         alive = alive_after(batch, day - timedelta(days=1), gone)
         if 0 <= (on - day).days <= FRESH_DAYS and is_sudden(lost, alive, batch.age_days(day)):
             yield (
-                f"{lost} of {alive} birds died on {day_words(day)}, more than chance explains. Look at the "
-                f"others and at water, feed, heat and air now, and call {WHOM} today. Keep the dead birds cool "
-                "and apart, wear gloves, and move no birds."
+                _(
+                    "{lost} of {alive} birds died on {day}, more than chance explains. Look at the "
+                    "others and at water, feed, heat and air now, and call a vet or your extension service "
+                    "today. Keep the dead birds cool and apart, wear gloves, and move no birds."
+                ).format(lost=lost, alive=alive, day=day_words(day))
             )
 
 
@@ -85,7 +87,13 @@ def _too_light(batch: Batch, on: date) -> Iterator[str]:
     if mean_g * (1 + error) < expected.low:
         system = batch.garden.unit_system
         yield (
-            f"The birds weighed on {day_words(day)} average {BIRD_MASS.show(mean_g, system)}; at least "
-            f"{BIRD_MASS.show(expected.low, system)} was to be expected. Weigh again, look at feed, water and "
-            f"room, and ask {WHOM} if they eat less or look dull."
+            _(
+                "The birds weighed on {day} average {weight}; at least {least} was to be expected. "
+                "Weigh again, look at feed, water and room, and ask a vet or your extension service if they "
+                "eat less or look dull."
+            ).format(
+                day=day_words(day),
+                weight=BIRD_MASS.show(mean_g, system),
+                least=BIRD_MASS.show(expected.low, system),
+            )
         )

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flocks.feed import DietPhase, diet_programmes
-from flocks.growth_warnings import growth_warnings
+from flocks.growth_warnings import GrowthWarning, growth_warnings
 from flocks.passage import TargetAge, target_age
 from flocks.paths import FlockPaths, flock_paths, path_quantiles
 from flocks.strains import Strain
@@ -105,7 +105,7 @@ class Forecast:
     target_age_days: TargetAge | None
     """None when no target was asked."""
     parameters: GompertzFigures
-    warnings: tuple[str, ...]
+    warnings: tuple[GrowthWarning, ...]
     """Sentences about weighings that do not fit and figures outside the range of the model."""
     paths: FlockPaths
 

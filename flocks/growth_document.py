@@ -238,7 +238,7 @@ def _answer(told: Forecast) -> dict[str, Any]:
             "rate_per_day": round(figures.rate_per_day, 5),
             "inflection_day": round(figures.inflection_day, 2),
         },
-        "warnings": list(told.warnings),
+        "warnings": [str(warning) for warning in told.warnings],
     }
 
 

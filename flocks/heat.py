@@ -20,6 +20,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import atan, sqrt
 
+from garden.words import gettext as _
+from garden.words import local_mark
+
 DRY_SHARE, WET_SHARE = 0.85, 0.15
 """Published: [1]_."""
 
@@ -107,7 +110,8 @@ def heat_on(air_c: float, humidity_percent: float, age_days: int) -> Heat:
 
 def _limit(age_days: int) -> tuple[float, str]:
     if age_days >= HEAVY_FROM_DAYS:
-        return HEAVY_LIMIT_C, "Purswell and others 2012, broilers of 49 to 63 days"
+        return HEAVY_LIMIT_C, _("Purswell and others 2012, broilers of 49 to 63 days")
     upper_c = next(air_c for from_day, air_c in reversed(UPPER_AIR_C) if from_day <= age_days)
     limit_c = heat_index_c(upper_c, UPPER_HUMIDITY_PERCENT)
-    return limit_c, f"from memory, low: at this age {upper_c:g} °C of damp air is the most"
+    told = _("from memory, low: at this age {degrees} °C of damp air is the most")
+    return limit_c, told.format(degrees=local_mark(f"{upper_c:g}"))

@@ -5,6 +5,7 @@ from typing import Any
 from flocks.models import Batch
 from flocks.weights_import import WeightTable, weights_table
 from garden.table_forms import TableForm
+from garden.words import gettext as _
 
 
 class WeightsImportForm(TableForm):
@@ -14,9 +15,9 @@ class WeightsImportForm(TableForm):
         super().__init__(*args, **kwargs)
         self.batch = batch
         self.table: WeightTable | None = None
-        self.fields[
-            "text"
-        ].help_text = "First a row of headings: day and weight, or day, birds and mean."
+        self.fields["text"].help_text = _(
+            "First a row of headings: day and weight, or day, birds and mean."
+        )
 
     def read_table(self, text: str) -> None:
         """Read it with the days and the units of the batch's garden."""

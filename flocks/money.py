@@ -81,6 +81,8 @@ class Account:
     """The garden's unit of weight [kg]."""
     wasted: Decimal | None = None
     """What of the feed was given above what such birds eat."""
+    currency: str = ""
+    """The garden's money; empty where none is named."""
 
     @property
     def total(self) -> Decimal:
@@ -119,6 +121,12 @@ class Account:
         """Return the cost of the garden's own unit of dressed weight, a kilogram or a pound."""
         kg = self._dressed
         return to_cents(self.total * self.unit_kg / kg) if kg else None
+
+    @property
+    def worth_per_unit(self) -> Decimal | None:
+        """Return what the garden's own unit of dressed weight would sell for."""
+        worth = self.worth_per_kg
+        return None if worth is None else to_cents(worth * self.unit_kg)
 
     @property
     def _dressed(self) -> Decimal | None:

@@ -13,6 +13,8 @@ from flocks.headcount import birds_alive, birds_by_pen
 from flocks.models import Batch, Weighing
 from garden.day_words import day_words
 from garden.units import BIRD_MASS
+from garden.words import figure
+from garden.words import gettext as _
 from pens.models import Pen
 
 FAR_OFF_SHARE = 0.10
@@ -58,15 +60,21 @@ def readiness(batch: Batch, forecast: BatchForecast, on: date) -> str:
     ready = forecast.ready_on
     wanted = BIRD_MASS.show(batch.target_g, batch.garden.unit_system)
     if ready.low is None:
-        return f"They are not expected to reach {wanted} within 150 days."
+        return _("They are not expected to reach {wanted} within 150 days.").format(wanted=wanted)
     if ready.median is not None and ready.high is not None:
         if ready.high <= on:
-            return f"Their average should have reached {wanted} by now."
-        between = f"between {day_words(ready.low)} and {day_words(ready.high)}"
-        return (
-            f"They should average {wanted} on {day_words(ready.median)}; 8 times in 10 {between}."
+            return _("Their average should have reached {wanted} by now.").format(wanted=wanted)
+        return _(
+            "They should average {wanted} on {day}; 8 times in 10 between {low} and {high}."
+        ).format(
+            wanted=wanted,
+            day=day_words(ready.median),
+            low=day_words(ready.low),
+            high=day_words(ready.high),
         )
-    return f"They reach {wanted} on {day_words(ready.low)} at the earliest, perhaps never."
+    return _("They reach {wanted} on {day} at the earliest, perhaps never.").format(
+        wanted=wanted, day=day_words(ready.low)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,8 +224,13 @@ def far_off(batch: Batch, weighing: Weighing) -> str:
     system = batch.garden.unit_system
     told, usual = BIRD_MASS.show(weighing.mean_g, system), BIRD_MASS.show(expected.median, system)
     share = abs(weighing.mean_g / expected.median - 1)
-    side = "below" if too_low else "above"
-    return (
-        f"Kept, but {told} is {100 * share:.0f} % {side} what was expected, about {usual}. "
+    words = {"told": told, "share": figure(100 * share), "usual": usual}
+    if too_low:
+        return _(
+            "Kept, but {told} is {share} % below what was expected, about {usual}. "
+            "Change it if it was mistyped."
+        ).format(**words)
+    return _(
+        "Kept, but {told} is {share} % above what was expected, about {usual}. "
         "Change it if it was mistyped."
-    )
+    ).format(**words)

@@ -4,11 +4,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from flocks.curve import GrowthCurve
-from flocks.forecasting import own_strain_of
+from flocks.forecasting import own_strain_of, strain_for
 from flocks.models import Batch
 from flocks.own_strain import OwnStrain, base_key, own_key
-from flocks.strains import Strain, built_in_strains
+from flocks.strains import Strain, built_in_strains, strain_sources
 from garden.models import Garden
+from garden.words import gettext as _
+from garden.words import ngettext
 
 AGES = (14, 28, 42, 56)
 """Ages at which own birds and table are told side by side [day]. A choice."""
@@ -55,15 +57,33 @@ def own_strain_choices(garden: Garden) -> list[tuple[str, str]]:
         batches[base_key(key)] = batches.get(base_key(key), 0) + 1
     tables = built_in_strains()
     return [
-        (own_key(key), f"{tables[key].name}, from your {count} batch{'' if count == 1 else 'es'}")
+        (
+            own_key(key),
+            ngettext(
+                "{strain}, from your {n} batch", "{strain}, from your {n} batches", count
+            ).format(strain=_(tables[key].name), n=count),
+        )
         for key, count in batches.items()
         if key in tables
     ]
 
 
 def sources_of(batch: Batch) -> tuple[tuple[str, str, str], ...]:
-    """Return what a batch's own strain rests on: the figure, how it was made, its mark; empty for a table."""
-    own = own_strain_of(batch) if batch.strain == own_key(batch.strain) else None
-    if own is None:
-        return ()
-    return ((f"Your own birds, {own.told}", own.formula.rstrip("."), "learnt here"),)
+    """Return what a batch is forecast by, in words: the figure, where it comes from, its mark."""
+    own = _own(batch)
+    learnt = () if own is None else ((own.said, own.formula.rstrip("."), _("learnt here")),)
+    tables = (
+        (_(figure), ", ".join(_(source) for source in sources), _(known))
+        for figure, sources, known in strain_sources(base_key(batch.strain))
+    )
+    return (*learnt, *tables)
+
+
+def strain_in_words(batch: Batch) -> str:
+    """Return what the kind of bird is called that a batch is forecast by."""
+    own = _own(batch)
+    return _(strain_for(batch).name) if own is None else own.said
+
+
+def _own(batch: Batch) -> OwnStrain | None:
+    return own_strain_of(batch) if batch.strain == own_key(batch.strain) else None

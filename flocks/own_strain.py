@@ -24,6 +24,8 @@ from flocks.curve import GrowthCurve
 from flocks.growth import forecast
 from flocks.strains import Spread, Strain
 from flocks.weighings import FeedRecord, Weighing, bird_cv_learned
+from garden.words import gettext as _
+from garden.words import mark, ngettext
 
 __all__ = ["OwnStrain", "PastBatch", "base_key", "own_key", "own_strain"]
 
@@ -63,20 +65,38 @@ class OwnStrain:
     @property
     def told(self) -> str:
         """Return where it comes from: “from your 4 batches”."""
-        return f"from your {self.batches} batches" if self.batches > 1 else "from your 1 batch"
+        return ngettext("from your {n} batch", "from your {n} batches", self.batches).format(
+            n=self.batches
+        )
+
+    @property
+    def said(self) -> str:
+        """Return what such birds are called: “Your own birds, from your 4 batches”."""
+        return ngettext(
+            "Your own birds, from your {n} batch",
+            "Your own birds, from your {n} batches",
+            self.batches,
+        ).format(n=self.batches)
 
     @property
     def formula(self) -> str:
         """Return in words how it was made."""
-        of_all = self.batches + TABLE_BATCHES
-        ours = "batch counts" if self.batches == 1 else "batches count"
-        return (
-            f"At each week of age: the table's weight, times the average of how far your birds were above or "
-            f"below it. Your {self.batches} {ours} for {self.batches} parts in {of_all}, the table for "
-            f"{TABLE_BATCHES}. Feed eaten to a weight is averaged the same way over batches whose feed was "
-            "logged. How far batches differ, and birds within one, is the table's figure corrected by "
-            "yours."
-        )
+        counts = ngettext(
+            "Your {n} batch counts for {n} parts in {all}, the table for {table}.",
+            "Your {n} batches count for {n} parts in {all}, the table for {table}.",
+            self.batches,
+        ).format(n=self.batches, all=self.batches + TABLE_BATCHES, table=TABLE_BATCHES)
+        return " ".join((_(OVER_TABLE), counts, _(FEED_AND_SPREAD)))
+
+
+OWN_NAME = mark("Your own birds")
+OVER_TABLE = mark(
+    "At each week of age: the table's weight, times the average of how far your birds were above or below it."
+)
+FEED_AND_SPREAD = mark(
+    "Feed eaten to a weight is averaged the same way over batches whose feed was logged. How far batches "
+    "differ, and birds within one, is the table's figure corrected by yours."
+)
 
 
 def own_key(strain_key: str) -> str:
@@ -127,13 +147,12 @@ def own_strain(base: Strain, batches: Sequence[PastBatch]) -> OwnStrain | None:
         if batch.feed_records
     ]
     feed_factor = math.exp(sum(fed) / (len(fed) + TABLE_BATCHES))
-    own = OwnStrain(strain, len(weighed))
     strain = replace(
         strain,
         bird_cv=bird_cv_learned(base.bird_cv, [w for batch in weighed for w in batch.weighings]),
         feed_at_weight=tuple((g, feed_g * feed_factor) for g, feed_g in base.feed_at_weight),
-        name=f"Your own birds, {own.told}",
-        source=own.formula,
+        name=OWN_NAME,
+        source=OVER_TABLE,
         mark="own",
     )
     return OwnStrain(strain, len(weighed))
@@ -155,7 +174,7 @@ def _fitted(base: Strain, ages: Array, log_ratio: Array) -> Strain:
         return np.concatenate([(np.log(curve.weight_g(ages)) - wanted) / FIT_SD, hold * figures])
 
     figures, step = np.zeros(3), 1e-5
-    for _ in range(12):
+    for _step in range(12):
         here = off(figures)
         slope = np.column_stack([(off(figures + step * e) - here) / step for e in np.eye(3)])
         figures = figures - np.linalg.lstsq(slope, here, rcond=None)[0]

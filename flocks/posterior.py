@@ -6,10 +6,13 @@ forecast at each reload, and no shape is assumed.
 
 What the model believes
 -----------------------
-* Flocks scatter about the strain as its variations say, except that every curve must start in a
+* Flocks of a strain differ first in being early or late, by some days: a setback in the first weeks is a
+  lag, whose share of the weight shrinks as birds grow, so that flocks a quarter apart at two weeks are a
+  tenth apart at six.
+* Beside that they scatter about the strain as its variations say, except that every curve must start in a
   chick (`flocks.evidence.chick_log_likelihood`). One in six is another kind of flock: fed or kept
   differently, another strain, sick. Those differ mostly by a common level or a common pace, by as much
-  as a factor of two, and stray more. A mixture of three normal distributions says so; its heavy tail is
+  as a factor of two. A mixture of three normal distributions says so; its heavy tail is
   what lets the curve follow a flock far off its strain once it was weighed, and what keeps one table from
   being trusted where tables disagree.
 * A flock strays from its own smooth curve, see `flocks.disturbance`.
@@ -27,7 +30,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flocks.curve import GrowthCurve
-from flocks.evidence import DISTURBANCE_SCALE, Evidence, curves_at, squared_scales
+from flocks.evidence import Evidence, curves_at, squared_scales
 from flocks.sampling import (
     NormalMixture,
     effective_count,
@@ -47,10 +50,9 @@ OTHER_KIND_LOG_SD = (0.0, 0.12, 0.4)
 """Extra spread of level and of pace for each of these, as a standard deviation of the logarithm
 [1]. A choice: a flock at half the expected weight is about two standard deviations of the last."""
 
-OTHER_KIND_STRAY_LOG = (0.0, 0.3, 0.7)
-"""How much more each of these strays from its own curve, as log [1]. A choice: of the two trials whose birds
-were a sixth off at three weeks or crowded, one caught up and the other fell behind, so what set a flock back
-tells little about what comes next."""
+LATE_SD_DAYS = 2.0
+"""How early or late flocks of a strain are, as a standard deviation [day]. Derived: the trials of
+``tests/data`` are told better under each of 1 to 3.5 days than under none, and about alike from 2 on."""
 
 ERROR_SCALE_LOG_SD = 0.45
 """How far the weighing error of a flock may be off what its sample sizes imply, as log [1]. A
@@ -78,7 +80,7 @@ class FlockPosterior:
     """Equally likely growth curves of one flock, and the disturbance that each leaves open."""
 
     points: Array
-    """(paths, 5), see `flocks.evidence`."""
+    """(paths, 6), see `flocks.evidence`."""
     evidence: Evidence
     weighings: tuple[Weighing, ...]
     """In order of age, without one of hatched chicks: that sets where the curves start."""
@@ -214,17 +216,15 @@ def _soundness(prior: NormalMixture, evidence: Evidence, proposal: NormalMixture
 
 def _prior(strain: Strain) -> NormalMixture:
     spreads = (strain.mature_g, strain.rate_per_day, strain.inflection_day)
-    scales = (ERROR_SCALE_LOG_SD, DISTURBANCE_SCALE_LOG_SD)
-    own = np.diag(np.square([*(spread.log_sd for spread in spreads), *scales]))
-    level = np.diag([1.0, 0.0, 0.0, 0.0, 0.0])
+    others = (ERROR_SCALE_LOG_SD, DISTURBANCE_SCALE_LOG_SD, LATE_SD_DAYS)
+    own = np.diag(np.square([*(spread.log_sd for spread in spreads), *others]))
+    level = np.diag([1.0, 0.0, 0.0, 0.0, 0.0, 0.0])
     # A slower pace stretches time: the inflection comes later as the rate falls.
-    pace_direction = np.array([0.0, -1.0, 1.0, 0.0, 0.0])
+    pace_direction = np.array([0.0, -1.0, 1.0, 0.0, 0.0, 0.0])
     pace = np.outer(pace_direction, pace_direction)
     covariances = [own + sd**2 * (level + pace) for sd in OTHER_KIND_LOG_SD]
-    means = np.zeros((len(covariances), len(own)))
-    means[:, DISTURBANCE_SCALE] = OTHER_KIND_STRAY_LOG
     return NormalMixture(
         shares=np.array(OTHER_KIND_SHARES),
-        means=means,
+        means=np.zeros((len(covariances), len(own))),
         factors=np.linalg.cholesky(covariances),
     )

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from flocks.carcass import GIBLET_SHARE, OFFAL_SHARE, MassBand, carcass_band, share_band
 from flocks.chilling import ChillBath, IceNeed, hours_to_cold, ice_needed
+from garden.words import gettext as _
 
 BIRDS_PER_PERSON_HOUR = {"novice": 2.5, "plucker": 6.5, "practised": 12.0}
 """Birds finished in an hour for each person [1/h]: 2-3 plucked by hand, 5-8 with a plucker, 10-15 practised;
@@ -27,7 +28,7 @@ WITHDRAWAL_HOURS = (8, 12)
 best; Directive 2007/43/EC, Annex I, allows at most 12."""
 SET_UP_MIN, CLEAN_UP_MIN = 60, 60
 """Time to heat the water and lay out, and to clean away [min]. A choice."""
-FIRST_BIRD_MIN = {"novice": 40, "plucker": 20, "practised": 12}
+FIRST_BIRD_MIN = {"novice": 40, "plucker": 20, "practised": 15}
 """From the first bird caught to its carcass in the ice [min]. A choice."""
 CRATE_CM2_PER_KG = 160.0
 """Floor of a crate for each kilogram of bird of 1.6 to 3 kg [cm²/kg]: Regulation (EC) 1/2005, from memory."""
@@ -37,6 +38,8 @@ published."""
 FREEZE_KG_PER_L_DAY = (0.032, 0.048)
 """What a freezer takes new in a day for each litre it holds [kg/(L d)]: 2-3 lb a cubic foot, University of
 Minnesota Extension 2017. Published."""
+TOLD_TO_MIN = 5
+"""To what the times of a plan are rounded [min]: hands do not work to the minute. A choice."""
 SPARE_BAGS = 0.10
 """Bags and labels over the count [1]. A choice."""
 
@@ -143,7 +146,8 @@ def plan_day(inputs: DayInputs) -> DayPlan:
     dressed = MassBand(carcass.low / 1000, carcass.median / 1000, carcass.high / 1000)
     dressed = dressed.times(inputs.birds)
     minutes = 60 * inputs.birds / (BIRDS_PER_PERSON_HOUR[inputs.pace] * inputs.people)
-    end_min = inputs.start_min + math.ceil(FIRST_BIRD_MIN[inputs.pace] + minutes)
+    work_min = TOLD_TO_MIN * math.ceil((FIRST_BIRD_MIN[inputs.pace] + minutes) / TOLD_TO_MIN)
+    end_min = inputs.start_min + work_min
     cold_hours = hours_to_cold(carcass.high)
     live_kg = inputs.birds * inputs.live_g.median / 1000
     per_crate = max(1, int(inputs.crate_m2 * 1e7 / (CRATE_CM2_PER_KG * inputs.live_g.median)))
@@ -174,26 +178,37 @@ def plan_day(inputs: DayInputs) -> DayPlan:
 
 def _steps(inputs: DayInputs, end_min: int, cold_hours: float) -> tuple[Step, ...]:
     start, first = inputs.start_min, FIRST_BIRD_MIN[inputs.pace]
-    share = first // 4
+    share = TOLD_TO_MIN * max(1, first // (4 * TOLD_TO_MIN))
     last = end_min - first
     return (
-        Step("Set up", start - SET_UP_MIN, start, "Water to 63-66 °C, tubs, ice, knives, aprons"),
-        Step("Catch and crate", start - 30, last, "In the dark or at dusk they are calm", False),
-        Step("Kill and bleed", start, last + share, "One at a time, out of sight of the others"),
         Step(
-            "Scald and pluck",
+            _("Set up"),
+            start - SET_UP_MIN,
+            start,
+            _("Water to 63-66 °C (145-150 °F), tubs, ice, knives, aprons"),
+        ),
+        Step(
+            _("Catch and crate"), start - 30, last, _("In the dark or at dusk they are calm"), False
+        ),
+        Step(
+            _("Kill and bleed"), start, last + share, _("One at a time, out of sight of the others")
+        ),
+        Step(
+            _("Scald and pluck"),
             start + share,
             last + 2 * share,
-            "30-75 s, until a wing feather comes",
+            _("30-75 s, until a wing feather comes"),
         ),
-        Step("Draw", start + 2 * share, end_min, "A clean table apart from the plucking"),
-        Step("Into the ice", start + first, end_min, "Top up before it has all melted", False),
-        Step("Clean up", end_min, end_min + CLEAN_UP_MIN, "Tables, knives, tubs, ground"),
+        Step(_("Draw"), start + 2 * share, end_min, _("A clean table apart from the plucking")),
         Step(
-            "Chill to 4 °C",
+            _("Into the ice"), start + first, end_min, _("Top up before it has all melted"), False
+        ),
+        Step(_("Clean up"), end_min, end_min + CLEAN_UP_MIN, _("Tables, knives, tubs, ground")),
+        Step(
+            _("Chill to 4 °C (40 °F)"),
             end_min,
             end_min + round(60 * cold_hours),
-            "Thermometer in the thickest breast of the largest bird",
+            _("Thermometer in the thickest breast of the largest bird"),
             False,
         ),
     )
@@ -211,7 +226,7 @@ def _withdrawals(inputs: DayInputs, end_min: int) -> tuple[Withdrawal, ...]:
         # The middle of what both ends allow: 8 h before the group's first bird, 12 h before its last.
         starts = inputs.start_min + killing * (number - 1) // groups
         ends = inputs.start_min + killing * number // groups
-        off_min = ((starts - least) + (ends - most)) // 2
+        off_min = TOLD_TO_MIN * round(((starts - least) + (ends - most)) / (2 * TOLD_TO_MIN))
         found.append(Withdrawal(off_min, first_bird, last_bird))
         first_bird = last_bird + 1
     return tuple(found)

@@ -10,6 +10,7 @@ from flocks.models import Batch, HouseRules, ProcessingDay
 from flocks.processing_day import DayInputs, DayPlan, Step, plan_day
 from flocks.ready import take_heaviest
 from garden.day_words import day_words
+from garden.words import gettext as _
 
 TAPE_WIDTH, LANE = 1000.0, 62.0
 TAPE_HEIGHT, BAR = 40.0, 22.0
@@ -86,7 +87,11 @@ def clock_on(day: date, minutes: int) -> str:
     """Write a time, with its day where that is another."""
     at = datetime.combine(day, time()) + timedelta(minutes=minutes)
     told = f"{at:%H:%M}"
-    return told if at.date() == day else f"{told} on {day_words(at.date())}"
+    return (
+        told
+        if at.date() == day
+        else _("{time} on {day}").format(time=told, day=day_words(at.date()))
+    )
 
 
 def cuts_of(plan: DayPlan) -> list[CutMass]:
@@ -112,7 +117,9 @@ def tape_of(plan: DayPlan, on: date) -> Tape:
                 text_y=top + LANE - BAR - 12,
                 anchor="end" if ends_late else "start",
                 step=step,
-                told=f"{clock_on(on, step.from_min)} to {clock_on(on, step.to_min)}",
+                told=_("{start} to {end}").format(
+                    start=clock_on(on, step.from_min), end=clock_on(on, step.to_min)
+                ),
             )
         )
     hours = range(first, last + 1, 60 if last - first <= 780 else 120)

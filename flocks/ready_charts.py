@@ -4,6 +4,7 @@ from flocks.readiness import Readiness
 from flocks.ready import daily_margins
 from garden.charts import Axis, Band, Chart, Line
 from garden.day_words import day_words
+from garden.words import gettext as _
 
 WEEK = 7
 
@@ -15,24 +16,28 @@ def day_cost_chart(asked: Readiness) -> Chart:
     if days and days[0].pays is not None:
         return _chart(
             asked,
-            title="What a day more costs and brings",
-            says="For one bird: the feed of a day, and what the gain of that day is worth dressed.",
-            unit="money",
+            title=_("What a day more costs and brings"),
+            says=_(
+                "For one bird: the feed of a day, and what the gain of that day is worth dressed."
+            ),
+            unit=_("money"),
             series=(
-                Line("Worth of the gain", "line-1", ages, [float(day.worth) for day in days]),
-                Line("Feed of the day", "line-2", ages, [float(day.cost) for day in days]),
+                Line(_("Worth of the gain"), "line-1", ages, [float(day.worth) for day in days]),
+                Line(_("Feed of the day"), "line-2", ages, [float(day.cost) for day in days]),
             ),
         )
     ratio = daily_margins(asked.paths).feed_per_gain
     low, high = (list(map(float, edge[ages[0] : ages[-1] + 1])) for edge in (ratio.low, ratio.high))
     return _chart(
         asked,
-        title="Feed for the gain of each day",
-        says="Feed eaten on a day over weight gained on that day: each day’s gain costs more than the last.",
+        title=_("Feed for the gain of each day"),
+        says=_(
+            "Feed eaten on a day over weight gained on that day: each day’s gain costs more than the last."
+        ),
         unit="kg/kg",
         series=(
-            Band("That day", "band-1", ages, low, high),
-            Line("Likeliest", "line-1", ages, [day.feed_per_gain for day in days]),
+            Band(_("That day"), "band-1", ages, low, high),
+            Line(_("Likeliest"), "line-1", ages, [day.feed_per_gain for day in days]),
         ),
     )
 
@@ -44,7 +49,7 @@ def _chart(asked: Readiness, *, title: str, says: str, unit: str, series: tuple)
         key="day-cost",
         title=f"{title}, {asked.batch.name}",
         says=says,
-        x_axis=Axis("day"),
+        x_axis=Axis(_("day")),
         y_axis=Axis(unit),
         x_start=first,
         x_end=WEEK * -(-asked.days[-1].age // WEEK),

@@ -1,21 +1,20 @@
-"""Forms that log something about a batch: a weighing, feed, a loss, a processing, a note."""
+"""Forms that log something about a batch: a weighing, feed, water, a note."""
 
 from datetime import date
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy
 
-from flocks.carcass_fields import CARCASS_FIELDS, CarcassFields
 from flocks.engine_rows import names_a_sex
-from flocks.headcount import birds_alive, birds_by_pen, departures
-from flocks.models import Batch, FeedRecord, Loss, Note, Processing, WaterRecord, Weighing
+from flocks.models import Batch, FeedRecord, Note, WaterRecord, Weighing
 from flocks.weight_list import weights_entry, weights_read
-from flocks.withdrawal_forms import AsksWithdrawal
 from garden.day_words import day_words
 from garden.forms import DayField, GardenForm, QuantityField, quantity
 from garden.units import BIRD_MASS, FEED_MASS
 from garden.volumes import VOLUME
+from garden.words import gettext as _
 from pens.models import Pen
 
 LEAST_G, MOST_G = 15.0, 12_000.0
@@ -29,9 +28,12 @@ class RecordForm(GardenForm, forms.ModelForm):
     needs_birds = True
     """Whether the day must not come before hatching."""
 
-    on = DayField(label="Day")
+    on = DayField(label=gettext_lazy("Day"))
     pen = forms.ModelChoiceField(
-        Pen.objects.none(), label="Pen", required=False, empty_label="All of the batch"
+        Pen.objects.none(),
+        label=gettext_lazy("Pen"),
+        required=False,
+        empty_label=gettext_lazy("All of the batch"),
     )
 
     def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
@@ -52,9 +54,11 @@ class RecordForm(GardenForm, forms.ModelForm):
         """Refuse days that have not come, and days before the birds were there."""
         on = self.cleaned_data["on"]
         if on > self.garden.today():
-            raise ValidationError("This day has not come yet.")
+            raise ValidationError(_("This day has not come yet."))
         if self.needs_birds and on < self.batch.hatch_on:
-            raise ValidationError(f"These birds hatch on {day_words(self.batch.hatch_on)}.")
+            raise ValidationError(
+                _("These birds hatch on {day}.").format(day=day_words(self.batch.hatch_on))
+            )
         return on
 
 
@@ -62,25 +66,27 @@ class WeighingForm(RecordForm):
     """Single weights, or how many were weighed and their mean."""
 
     weights = forms.CharField(
-        label="Each bird’s weight",
+        label=gettext_lazy("Each bird’s weight"),
         required=False,
-        help_text="One after the other with spaces between, such as 1340 1290 1405.",
+        help_text=gettext_lazy("One after the other with spaces between, such as 1340 1290 1405."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     count = forms.IntegerField(
-        label="Or: birds weighed together",
+        label=gettext_lazy("Or: birds weighed together"),
         required=False,
         min_value=1,
         widget=forms.NumberInput(attrs=NUMERIC),
     )
-    mean_g = QuantityField(BIRD_MASS, label="Their mean weight", required=False)
+    mean_g = QuantityField(BIRD_MASS, label=gettext_lazy("Their mean weight"), required=False)
     together_g = QuantityField(
         BIRD_MASS,
-        label="Or: all on the scale at once",
+        label=gettext_lazy("Or: all on the scale at once"),
         required=False,
-        help_text="With the crate they sit in.",
+        help_text=gettext_lazy("With the crate they sit in."),
     )
-    crate_g = QuantityField(BIRD_MASS, label="The empty crate", required=False, least=0)
+    crate_g = QuantityField(
+        BIRD_MASS, label=gettext_lazy("The empty crate"), required=False, least=0
+    )
 
     class Meta:
         model = Weighing
@@ -96,7 +102,7 @@ class WeighingForm(RecordForm):
         unit = BIRD_MASS.unit(system)
         self.fields["weights"].label += f" ({unit})"
         if system == "us":
-            self.fields["weights"].help_text = "Such as 3 lb 2 oz, 2 lb 15 oz or 3.1 2.9 3.4."
+            self.fields["weights"].help_text = _("Such as 3 lb 2 oz, 2 lb 15 oz or 3.1 2.9 3.4.")
         if self.instance.weights_g:
             self.initial["weights"] = weights_entry(self.instance.weights_g, system)
             self.initial["count"] = self.initial["mean_g"] = None
@@ -123,11 +129,17 @@ class WeighingForm(RecordForm):
         if weight_g < LEAST_G:
             chick = BIRD_MASS.show(40, self.garden.unit_system)
             raise ValidationError(
-                f"{told} is too light: a chick that hatches weighs about {chick}."
+                _("{told} is too light: a chick that hatches weighs about {chick}.").format(
+                    told=told, chick=chick
+                )
             )
         if weight_g > MOST_G:
             most = BIRD_MASS.show(MOST_G, self.garden.unit_system)
-            raise ValidationError(f"{told} is too heavy: no meat chicken passes {most}.")
+            raise ValidationError(
+                _("{told} is too heavy: no meat chicken passes {most}.").format(
+                    told=told, most=most
+                )
+            )
 
     def clean(self) -> dict[str, Any]:
         """Take the count and mean from the single weights, or the mean from the crate, where given."""
@@ -139,14 +151,16 @@ class WeighingForm(RecordForm):
             return values
         weights, together = values["weights"], (values["count"], values["mean_g"])
         if weights and any(together):
-            self.add_error("weights", "Give each bird’s weight, or the count and mean, not both.")
+            self.add_error(
+                "weights", _("Give each bird’s weight, or the count and mean, not both.")
+            )
         elif weights:
             values |= {"count": len(weights), "mean_g": sum(weights) / len(weights)}
         elif together == (None, None):
-            self.add_error("weights", "Give the weight of at least one bird.")
+            self.add_error("weights", _("Give the weight of at least one bird."))
         elif None in together:
             missing = "count" if values["count"] is None else "mean_g"
-            self.add_error(missing, "Give both: how many birds, and their mean weight.")
+            self.add_error(missing, _("Give both: how many birds, and their mean weight."))
         self.instance.weights_g = weights
         return values
 
@@ -155,14 +169,14 @@ class WeighingForm(RecordForm):
         together_g, crate_g = values["together_g"], values["crate_g"] or 0.0
         if together_g is None:
             if values["crate_g"]:
-                self.add_error("together_g", "Give what crate and birds weigh together.")
+                self.add_error("together_g", _("Give what crate and birds weigh together."))
             return
         if values["mean_g"] is not None:
-            self.add_error("together_g", "Give the mean, or all at once, not both.")
+            self.add_error("together_g", _("Give the mean, or all at once, not both."))
         elif values["count"] is None:
-            self.add_error("count", "Say how many birds are in the crate.")
+            self.add_error("count", _("Say how many birds are in the crate."))
         elif together_g <= crate_g:
-            self.add_error("crate_g", "The empty crate must be lighter than crate and birds.")
+            self.add_error("crate_g", _("The empty crate must be lighter than crate and birds."))
         else:
             mean_g = (together_g - crate_g) / values["count"]
             try:
@@ -184,10 +198,10 @@ class FeedForm(RecordForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         bag = FEED_MASS.show(self.garden.feed_bag_kg, self.garden.unit_system)
-        self.fields["mass_kg"].help_text = f"A full bag here holds {bag}."
+        self.fields["mass_kg"].help_text = _("A full bag here holds {bag}.").format(bag=bag)
         feeds = self.garden.feeds.in_use() | self.garden.feeds.filter(pk=self.instance.product_id)
         self.fields["product"].queryset = feeds
-        self.fields["product"].empty_label = "Whichever is for their age"
+        self.fields["product"].empty_label = _("Whichever is for their age")
         if not feeds.exists():
             del self.fields["product"]
 
@@ -200,74 +214,6 @@ class WaterForm(RecordForm):
     class Meta:
         model = WaterRecord
         fields = ["on", "pen", "litres"]
-
-
-class DepartureForm(RecordForm):
-    """Birds that leave the batch; no more can leave than are left."""
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["count"].widget.attrs |= NUMERIC
-
-    def clean_count(self) -> int:
-        """Refuse more birds than the other records leave."""
-        count = self.cleaned_data["count"]
-        others = [row for row in departures(self.batch) if row != self.instance]
-        left = self.batch.chicks - sum(row.count for row in others)
-        if count > left:
-            told = {0: "No bird is left", 1: "Only 1 bird is left"}
-            raise ValidationError(f"{told.get(left, f'Only {left} birds are left')}.")
-        return count
-
-
-class LossForm(DepartureForm):
-    """Birds that died or went missing."""
-
-    class Meta:
-        model = Loss
-        fields = ["on", "pen", "count", "cause"]
-
-
-class ProcessingForm(AsksWithdrawal, CarcassFields, DepartureForm):
-    """Birds processed on a day; the last one finishes the batch."""
-
-    live_mean_g = quantity(
-        Processing._meta.get_field("live_mean_g"), BIRD_MASS, help_text="Where known."
-    )
-    dressed_kg = quantity(
-        Processing._meta.get_field("dressed_kg"),
-        FEED_MASS,
-        help_text="All birds together, where known.",
-    )
-
-    class Meta:
-        model = Processing
-        fields = ["on", "pen", "count", "live_mean_g", "dressed_kg", "heaviest", *CARCASS_FIELDS]
-        help_texts = {
-            "heaviest": "Then the birds left are lighter than the flock was, and are forecast so.",
-        }
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        if not self.instance.pk:
-            self.fields["count"].initial = self._birds_left()
-        self.offer_reason(self.batch.pk)
-
-    def _birds_left(self) -> int:
-        today = self.garden.today()
-        by_pen = {str(pen): birds for pen, birds in birds_by_pen(self.batch, today).items()}
-        return by_pen.get(str(self.initial.get("pen")), birds_alive(self.batch, today))
-
-    def clean(self) -> dict[str, Any]:
-        """Refuse more meat than bird."""
-        values = super().clean()
-        count, live, dressed = (values.get(name) for name in ("count", "live_mean_g", "dressed_kg"))
-        if count and live and dressed and 1000 * dressed > count * live:
-            self.add_error("dressed_kg", "That is more than the birds weighed alive.")
-        self.check_carcasses(values)
-        if not self.instance.pk or {"on", "count"} & set(self.changed_data):
-            self.instance.withdrawal_why = self.check_withdrawal(self.batch.pk, values.get("on"))
-        return values
 
 
 class NoteForm(RecordForm):

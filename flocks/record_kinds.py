@@ -4,19 +4,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from flocks.departure_forms import LossForm, ProcessingForm
 from flocks.models import Batch, FeedRecord, Loss, Note, Processing, WaterRecord, Weighing
 from flocks.models.records import Record
 from flocks.record_forms import (
     FeedForm,
-    LossForm,
     NoteForm,
-    ProcessingForm,
     RecordForm,
     WaterForm,
     WeighingForm,
 )
 from garden.units import BIRD_MASS, FEED_MASS, System
 from garden.volumes import VOLUME
+from garden.words import gettext as _
+from garden.words import mark, ngettext
 
 
 @dataclass(frozen=True)
@@ -57,68 +58,92 @@ class RecordKind:
         return f"{self.tell(record, system)}, {where}"
 
 
-def _birds(count: int) -> str:
-    return "1 bird" if count == 1 else f"{count} birds"
-
-
 def _weighing(row: Weighing, system: System) -> str:
-    which = f" ({row.get_sex_display().lower()})" if row.sex else ""
-    return f"{_birds(row.count)}{which}, {BIRD_MASS.show(row.mean_g, system)}"
+    mean = BIRD_MASS.show(row.mean_g, system)
+    if row.sex:
+        told = ngettext("{n} bird ({which}), {weight}", "{n} birds ({which}), {weight}", row.count)
+        return told.format(n=row.count, which=row.get_sex_display().lower(), weight=mean)
+    told = ngettext("{n} bird, {weight}", "{n} birds, {weight}", row.count)
+    return told.format(n=row.count, weight=mean)
 
 
 def _feed(row: FeedRecord, system: System) -> str:
-    return f"{FEED_MASS.show(row.mass_kg, system)} of {row.product or 'feed'}"
+    mass = FEED_MASS.show(row.mass_kg, system)
+    if row.product is None:
+        return _("{mass} of feed").format(mass=mass)
+    return _("{mass} of {feed}").format(mass=mass, feed=row.product)
 
 
 def _water(row: WaterRecord, system: System) -> str:
-    return f"{VOLUME.show(row.litres, system)} of water"
+    return _("{water} of water").format(water=VOLUME.show(row.litres, system))
 
 
-def _loss(row: Loss, _: System) -> str:
-    cause = "" if row.cause == Loss.Cause.UNKNOWN else f", {row.get_cause_display().lower()}"
-    return f"{_birds(row.count)} lost{cause}"
+def _loss(row: Loss, _system: System) -> str:
+    if row.cause == Loss.Cause.UNKNOWN:
+        return ngettext("{n} bird lost", "{n} birds lost", row.count).format(n=row.count)
+    told = ngettext("{n} bird lost, {cause}", "{n} birds lost, {cause}", row.count)
+    return told.format(n=row.count, cause=row.get_cause_display().lower())
 
 
 def _processing(row: Processing, system: System) -> str:
-    parts = [f"{_birds(row.count)} processed{', the heaviest' if row.heaviest else ''}"]
+    if row.heaviest:
+        told = ngettext(
+            "{n} bird processed, the heaviest", "{n} birds processed, the heaviest", row.count
+        )
+    else:
+        told = ngettext("{n} bird processed", "{n} birds processed", row.count)
+    parts = [told.format(n=row.count)]
     if row.live_mean_g:
-        parts.append(f"{BIRD_MASS.show(row.live_mean_g, system)} live")
+        parts.append(_("{weight} live").format(weight=BIRD_MASS.show(row.live_mean_g, system)))
     if row.dressed_kg:
-        parts.append(f"{FEED_MASS.show(row.dressed_kg, system)} dressed in all")
+        parts.append(_("{mass} dressed in all").format(mass=FEED_MASS.show(row.dressed_kg, system)))
     if row.condemned:
-        parts.append(f"{row.condemned} not fit to eat")
+        parts.append(_("{condemned} not fit to eat").format(condemned=row.condemned))
     return ", ".join(parts)
 
 
-def _note(row: Note, _: System) -> str:
+def _note(row: Note, _system: System) -> str:
     return row.text
 
 
 WEIGHING = RecordKind(
     "weighing",
     "weighings",
-    "weighing",
-    "Log a weighing",
-    "Weighings",
+    mark("weighing"),
+    mark("Log a weighing"),
+    mark("Weighings"),
     Weighing,
     WeighingForm,
     _weighing,
 )
-FEED = RecordKind("feed", "feed", "feed", "Log feed", "Feed given", FeedRecord, FeedForm, _feed)
-WATER = RecordKind(
-    "water", "water", "water", "Log water", "Water given", WaterRecord, WaterForm, _water
+FEED = RecordKind(
+    "feed", "feed", mark("feed"), mark("Log feed"), mark("Feed given"), FeedRecord, FeedForm, _feed
 )
-LOSS = RecordKind("loss", "losses", "loss", "Log a loss", "Losses", Loss, LossForm, _loss)
+WATER = RecordKind(
+    "water",
+    "water",
+    mark("water"),
+    mark("Log water"),
+    mark("Water given"),
+    WaterRecord,
+    WaterForm,
+    _water,
+)
+LOSS = RecordKind(
+    "loss", "losses", mark("loss"), mark("Log a loss"), mark("Losses"), Loss, LossForm, _loss
+)
 PROCESSING = RecordKind(
     "processing",
     "processings",
-    "processing",
-    "Log processing",
-    "Processing",
+    mark("processing"),
+    mark("Log processing"),
+    mark("Processing"),
     Processing,
     ProcessingForm,
     _processing,
 )
-NOTE = RecordKind("note", "notes", "note", "Write a note", "Notes", Note, NoteForm, _note)
+NOTE = RecordKind(
+    "note", "notes", mark("note"), mark("Write a note"), mark("Notes"), Note, NoteForm, _note
+)
 KINDS = (WEIGHING, FEED, WATER, LOSS, PROCESSING, NOTE)
 """All kinds, in the order of the batch page."""

@@ -10,6 +10,7 @@ from django import forms
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import AbstractBaseUser
 from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy
 
 from flocks.book_kinds import REGISTER_KINDS, BookKind
 from flocks.models import Batch, WithdrawalOverride
@@ -18,9 +19,12 @@ from flocks.record_kinds import FEED, LOSS, PROCESSING, WEIGHING, RecordKind
 from garden.csv_cells import csv_cell
 from garden.forms import DayField
 from garden.models import Garden, UndoStep
+from garden.words import gettext as _
 
 USUAL_DAYS = 365
 """How far back the register reaches unless asked [day]. A choice: most rules ask for a year or more."""
+FIRST_YEAR, LAST_YEAR = 2000, 2099
+"""Years that can be asked for. A choice."""
 CHANGE = "change"
 HEADINGS = [
     "day",
@@ -39,15 +43,18 @@ HEADINGS = [
 class RangeForm(forms.Form):
     """From a day to a day, both of them in."""
 
-    since = DayField(label="From", required=False)
-    until = DayField(label="To", required=False)
+    since = DayField(label=gettext_lazy("From"), required=False)
+    until = DayField(label=gettext_lazy("To"), required=False)
 
     def clean(self) -> dict[str, Any]:
         """Refuse a range that ends before it begins."""
         values = super().clean()
         since, until = values.get("since"), values.get("until")
         if since and until and until < since:
-            self.add_error("until", "It ends before it begins.")
+            self.add_error("until", _("It ends before it begins."))
+        for name, day in (("since", since), ("until", until)):
+            if day and not FIRST_YEAR <= day.year <= LAST_YEAR:
+                self.add_error(name, _("Give a day of this century."))
         return values
 
 
@@ -55,7 +62,11 @@ class ChangesForm(RangeForm):
     """Whose changes between two days: of members, and of whoever once changed something."""
 
     person = forms.ModelChoiceField(
-        None, label="By", required=False, empty_label="Everybody", to_field_name="username"
+        None,
+        label=gettext_lazy("By"),
+        required=False,
+        empty_label=gettext_lazy("Everybody"),
+        to_field_name="username",
     )
 
     def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
@@ -81,8 +92,9 @@ class DayRange:
 def range_of(form: RangeForm, today: date) -> DayRange:
     """Return the days asked for; the last year where the form says nothing or cannot be read."""
     values = form.cleaned_data if form.is_valid() else {}
-    until = values.get("until") or today
-    return DayRange(values.get("since") or until - timedelta(days=USUAL_DAYS), until)
+    since = values.get("since")
+    until = values.get("until") or max(today, since or today)
+    return DayRange(since or until - timedelta(days=USUAL_DAYS), until)
 
 
 @dataclass(frozen=True)
@@ -190,11 +202,13 @@ def export_lines(garden: Garden, days: DayRange) -> Iterator[list[str]]:
     for kind in (WEIGHING, FEED, LOSS, PROCESSING):
         found += _batch_lines(garden, kind, days)
     for row in overrides_between(garden, days):
-        told = f"withdrawal time set aside: {row.told}; because: {row.why}"
+        told = _("withdrawal time set aside: {told}; because: {why}").format(
+            told=row.told, why=row.why
+        )
         found.append((row.on, "withdrawal override", row, told))
     rows = [(on, noun, row.pk, _cells(on, noun, row, told)) for on, noun, row, told in found]
     rows += [(cells[0], CHANGE, step.pk, cells) for step, cells in _changes(garden, days)]
-    for *_, cells in sorted(rows, key=lambda line: line[:3]):
+    for *_key, cells in sorted(rows, key=lambda line: line[:3]):
         yield [csv_cell(value) for value in cells]
 
 
@@ -202,14 +216,13 @@ def _changes(garden: Garden, days: DayRange) -> Iterator[tuple[UndoStep, list[An
     """Return what was changed, on the garden's own day of it, and by whom."""
     zone = ZoneInfo(garden.time_zone)
     for step in changes_between(garden, days):
-        back = (
-            f" (taken back {step.undone_at.astimezone(zone):%Y-%m-%d %H:%M})"
-            if step.undone_at
-            else ""
-        )
+        said = step.said
+        if step.undone_at:
+            back = f"{step.undone_at.astimezone(zone):%Y-%m-%d %H:%M}"
+            said = _("{said} (taken back {moment})").format(said=said, moment=back)
         on = step.made_at.astimezone(zone).date()
-        by = step.user.username if step.user else "somebody"
-        yield step, [on, CHANGE, "", "", f"{step.said}{back}", "", "", "", by, step.made_at]
+        by = step.user.username if step.user else _("somebody")
+        yield step, [on, CHANGE, "", "", said, "", "", "", by, step.made_at]
 
 
 def _batch_lines(

@@ -80,7 +80,7 @@ def normal_points(count: int, dimensions: int) -> Array:
     Notes
     -----
     The Halton sequence, number n in base b mirrored at the point, with a prime base for each
-    dimension. In five dimensions and 2048 points it correlates by less than 0.01, where random
+    dimension. In six dimensions and 2048 points it correlates by less than 0.01, where random
     points come to 0.03 and a golden-ratio lattice to 0.06.
 
     Raises

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy
 
 from flocks.book_forms import NUMERIC, BookForm
 from flocks.feed_forms import MoneyField
@@ -12,6 +13,7 @@ from flocks.models import Pack, PackOut
 from flocks.stock import left_of, use_by_days
 from garden.forms import DayField, GardenForm, quantity
 from garden.units import FEED_MASS
+from garden.words import gettext as _
 
 LONGEST_USE_BY_DAYS = 3 * 365
 """How long after packing a use-by day may lie [day]. A choice."""
@@ -22,12 +24,14 @@ WEIGHT_SLACK = 0.02
 class PackForm(BookForm):
     """Packs put into the freezer; nothing of a batch goes in before something of it was processed."""
 
-    on = DayField(label="Packed on")
+    on = DayField(label=gettext_lazy("Packed on"))
     mass_kg = quantity(Pack._meta.get_field("mass_kg"), FEED_MASS)
     use_by = DayField(
-        label="Use by",
+        label=gettext_lazy("Use by"),
         required=False,
-        help_text="Left blank: a year for whole birds, 9 months for cuts, 3 for giblets and mince, at −18 °C.",
+        help_text=gettext_lazy(
+            "Left blank: a year for whole birds, 9 months for cuts, 3 for giblets and mince, at −18 °C."
+        ),
     )
 
     class Meta:
@@ -44,7 +48,7 @@ class PackForm(BookForm):
         batch, on, cut = values.get("batch"), values.get("on"), values.get("cut")
         if batch and on and not batch.processing_set.filter(on__lte=on).exists():
             self.add_error(
-                "on", "Nothing of this batch is logged as processed by then. Log that first."
+                "on", _("Nothing of this batch is logged as processed by then. Log that first.")
             )
         if on and cut and values.get("use_by") is None and "use_by" not in self.errors:
             values["use_by"] = on + timedelta(days=use_by_days(cut))
@@ -56,33 +60,41 @@ class PackForm(BookForm):
     def _check_use_by(self, values: dict[str, Any]) -> None:
         on, use_by = values.get("on"), values.get("use_by")
         if on and use_by and use_by <= on:
-            self.add_error("use_by", "It comes after the day of packing.")
+            self.add_error("use_by", _("It comes after the day of packing."))
         elif on and use_by and use_by > on + timedelta(days=LONGEST_USE_BY_DAYS):
-            self.add_error("use_by", "Give a day within three years of packing.")
+            self.add_error("use_by", _("Give a day within three years of packing."))
 
     def _check_outs(self, values: dict[str, Any]) -> None:
         outs = list(self.instance.outs.all())
         if (gone := sum(row.count for row in outs)) > values["count"]:
-            self.add_error("count", f"{gone} of them have been taken out already.")
+            self.add_error(
+                "count", _("{gone} of them have been taken out already.").format(gone=gone)
+            )
         if any(row.on < values["on"] for row in outs):
-            self.add_error("on", "Some were taken out before that day.")
+            self.add_error("on", _("Some were taken out before that day."))
 
 
 class PackOutForm(GardenForm, forms.ModelForm):
     """Packs taken out of the freezer; the weight is filled in where it is left blank."""
 
-    on = DayField(label="Day")
+    on = DayField(label=gettext_lazy("Day"))
     mass_kg = quantity(
         PackOut._meta.get_field("mass_kg"),
         FEED_MASS,
         required=False,
-        help_text="Left blank: what a pack of these weighs on average.",
+        help_text=gettext_lazy("Left blank: what a pack of these weighs on average."),
     )
-    price = MoneyField(label="Paid for all", required=False, max_digits=9, help_text="Where sold.")
+    price = MoneyField(
+        label=gettext_lazy("Paid for all"),
+        required=False,
+        max_digits=9,
+        help_text=gettext_lazy("Where sold."),
+    )
 
     class Meta:
         model = PackOut
         fields = ["on", "why", "count", "mass_kg", "price", "to_whom"]
+        labels = {"to_whom": gettext_lazy("To whom")}
 
     def __init__(self, *args: Any, pack: Pack, **kwargs: Any) -> None:
         super().__init__(*args, garden=pack.garden, **kwargs)
@@ -96,9 +108,9 @@ class PackOutForm(GardenForm, forms.ModelForm):
         """Refuse days to come and days before it was packed."""
         on = self.cleaned_data["on"]
         if on > self.garden.today():
-            raise ValidationError("This day has not come yet.")
+            raise ValidationError(_("This day has not come yet."))
         if on < self.pack.on:
-            raise ValidationError("It was packed after that day.")
+            raise ValidationError(_("It was packed after that day."))
         return on
 
     def clean(self) -> dict[str, Any]:
@@ -106,12 +118,12 @@ class PackOutForm(GardenForm, forms.ModelForm):
         values = super().clean()
         count, mass = values.get("count"), values.get("mass_kg")
         if count and count > self.left.count:
-            self.add_error("count", f"Only {self.left.count} left.")
+            self.add_error("count", _("Only {count} left.").format(count=self.left.count))
         elif count and mass is None and "mass_kg" not in self.errors:
             values["mass_kg"] = self.left.mass_kg * count / self.left.count
         elif mass and mass > self.left.mass_kg + WEIGHT_SLACK * self.pack.mass_kg:
             told = FEED_MASS.show(self.left.mass_kg, self.garden.unit_system)
-            self.add_error("mass_kg", f"Only {told} left.")
+            self.add_error("mass_kg", _("Only {told} left.").format(told=told))
         if values.get("price") and values.get("why") != PackOut.Why.SOLD:
-            self.add_error("price", "Choose “Sold” where money was paid.")
+            self.add_error("price", _("Choose “Sold” where money was paid."))
         return values

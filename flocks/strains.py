@@ -16,6 +16,7 @@ from functools import cache
 from pathlib import Path
 
 from flocks.curve import GrowthCurve
+from garden.words import mark
 
 REFERENCE = Path(__file__).parent / "reference"
 
@@ -97,8 +98,8 @@ def built_in_strains() -> dict[str, Strain]:
 
 
 @cache
-def strain_sources(key: str) -> tuple[tuple[str, str, str], ...]:
-    """Return what each expected figure of a built-in strain rests on: the figure, its source, its mark.
+def strain_sources(key: str) -> tuple[tuple[str, tuple[str, ...], str], ...]:
+    """Return what each expected figure of a built-in strain rests on: the figure, its sources, its mark.
 
     Parameters
     ----------
@@ -110,17 +111,22 @@ def strain_sources(key: str) -> tuple[tuple[str, str, str], ...]:
         if row["key"] == key:
             feed = feeds[row["feed_table"]]
             return (
-                ("Weight by age", row["curve_source"], row["curve_mark"]),
-                ("How far flocks and birds differ", row["spread_source"], row["spread_mark"]),
+                (mark("Weight by age"), (row["curve_source"],), row["curve_mark"]),
+                (
+                    mark("How far flocks and birds differ"),
+                    (row["spread_source"],),
+                    row["spread_mark"],
+                ),
                 _feed_source(row, feed),
             )
     return ()
 
 
-def _feed_source(row: dict[str, str], feed: dict[str, str]) -> tuple[str, str, str]:
+def _feed_source(row: dict[str, str], feed: dict[str, str]) -> tuple[str, tuple[str, ...], str]:
+    figure = mark("Feed eaten to a weight")
     if float(row["feed_share"]) == 1.0:
-        return "Feed eaten to a weight", feed["source"], feed["mark"]
-    return "Feed eaten to a weight", f"{feed['source']}, {row['feed_share_source']}", "derived"
+        return figure, (feed["source"],), feed["mark"]
+    return figure, (feed["source"], row["feed_share_source"]), "derived"
 
 
 def _strain(row: dict[str, str], tables: dict[str, list[tuple[float, float]]]) -> Strain:

@@ -10,12 +10,15 @@ from flocks.loading import batch_for
 from flocks.models import Batch, FeedRecord, Loss, Processing
 from flocks.past_batch_form import PastBatchForm
 from flocks.record_forms import FeedForm
+from flocks.strains import built_in_strains
 from garden.day_words import day_year_words
 from garden.models import Garden
 from garden.table_forms import RowReader
 from garden.tables import Column
 from garden.undo import Recorder
 from garden.units import BIRD_MASS, FEED_MASS
+from garden.words import gettext as _
+from garden.words import mark
 
 FEED_NOUNS = {"", "feed"}
 """What the column “record” of a batch's own export says of feed."""
@@ -34,8 +37,8 @@ class FeedReader(RowReader):
         Column("pen", ("pen",)),
         Column("record", ("record", "kind")),
     )  # fmt: skip
-    headings = ("Day", "Feed", "Pen")
-    noun, plural = "feed record", "feed records"
+    headings = (mark("Day"), mark("Feed"), mark("Pen"))
+    noun, plural = mark("feed record"), mark("feed records")
 
     def __init__(self, garden: Garden, batch_id: int) -> None:
         super().__init__(garden)
@@ -48,7 +51,11 @@ class FeedReader(RowReader):
             return None
         pen, told = values["pen"].lower(), values | {"on": self._day(values), "pen": ""}
         if pen and pen not in self._pens:
-            raise ValueError(f"{self.batch} has no pen called “{values['pen'][:40]}”.")
+            raise ValueError(
+                _("{batch} has no pen called “{pen}”.").format(
+                    batch=self.batch, pen=values["pen"][:40]
+                )
+            )
         if pen and len(self._pens) > 1:
             told["pen"] = str(self._pens[pen])
         return FeedForm(told, batch=self.batch)
@@ -58,7 +65,7 @@ class FeedReader(RowReader):
         if values["on"]:
             return values["on"]
         if not age.isdecimal() or len(age) > 3:
-            raise ValueError("A day, or an age in whole days, is missing.")
+            raise ValueError(_("A day, or an age in whole days, is missing."))
         return (self.batch.hatch_on + timedelta(days=int(age))).isoformat()
 
     def key(self, form: FeedForm) -> tuple[date, int | None, int]:
@@ -76,7 +83,7 @@ class FeedReader(RowReader):
         """Return day, mass and pen."""
         values = form.cleaned_data
         mass = FEED_MASS.show(values["mass_kg"], self.garden.unit_system)
-        return [day_year_words(values["on"]), mass, str(values.get("pen") or "All of the batch")]
+        return [day_year_words(values["on"]), mass, str(values.get("pen") or _("All of the batch"))]
 
     def save(self, form: FeedForm, user: AbstractBaseUser, step: Recorder) -> None:
         """Save a feed record."""
@@ -105,19 +112,28 @@ class PastBatchReader(RowReader):
         Column("dressed_kg", ("dressed weight", "dressed_kg"), {"dressed_kg": "kg"}),
         Column("finished_on", ("finished_on",)),
     )  # fmt: skip
-    headings = ("Name", "Hatched", "Chicks", "Processed", "Birds", "Dressed")
-    noun, plural = "past batch", "past batches"
+    headings = (
+        mark("Name"),
+        mark("Hatched"),
+        mark("Chicks"),
+        mark("Processed"),
+        mark("Birds"),
+        mark("Dressed"),
+    )
+    noun, plural = mark("past batch"), mark("past batches")
 
     def __init__(self, garden: Garden) -> None:
         super().__init__(garden)
         self._seen: set[str] = set()
-        self._strains = {name.lower(): key for key, name in strain_choices()}
+        # In the reader's words and in the export's.
+        named = [*strain_choices(), *((key, row.name) for key, row in built_in_strains().items())]
+        self._strains = {name.lower(): key for key, name in named}
 
     def form(self, values: dict[str, str]) -> PastBatchForm:
         """Return the form of a batch that is over."""
         name = values["name"].lower()
         if name in self._seen:
-            raise ValueError("A batch of this name stands further up in the table.")
+            raise ValueError(_("A batch of this name stands further up in the table."))
         self._seen.add(name)
         strain = values["strain"].lower()
         told = values | {"strain": self._strains.get(strain, strain) or "fast"}
@@ -140,7 +156,9 @@ class PastBatchReader(RowReader):
             day_year_words(values["hatch_on"]),
             str(values["chicks"]),
             day_year_words(values["processing_on"]),
-            f"{values['processed']} of {BIRD_MASS.show(values['live_mean_g'], system)}"
+            _("{n} of {weight}").format(
+                n=values["processed"], weight=BIRD_MASS.show(values["live_mean_g"], system)
+            )
             if values["live_mean_g"]
             else str(values["processed"]),
             FEED_MASS.show(dressed, system) if dressed else "–",

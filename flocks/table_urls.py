@@ -4,6 +4,7 @@ from django.urls import path
 
 from flocks.table_readers import FeedReader, PastBatchReader
 from garden.views import table_import
+from garden.words import mark
 
 urlpatterns = [
     path(
@@ -11,10 +12,12 @@ urlpatterns = [
         table_import.read_in,
         {
             "kind": table_import.TableKind(
-                heading="Read in feed",
+                heading=mark("Read in feed"),
                 reader=FeedReader,
                 goes_to="batch",
-                says="A row for each filling of the feeders; an age in days will do for the day.",
+                says=mark(
+                    "A row for each filling of the feeders; an age in days will do for the day."
+                ),
             )
         },
         name="feed_import",
@@ -24,10 +27,12 @@ urlpatterns = [
         table_import.read_in,
         {
             "kind": table_import.TableKind(
-                heading="Read in past batches",
+                heading=mark("Read in past batches"),
                 reader=PastBatchReader,
                 goes_to="batches",
-                says="Batches that are over. Birds that were not processed count as lost by that day.",
+                says=mark(
+                    "Batches that are over. Birds that were not processed count as lost by that day."
+                ),
             )
         },
         name="past_batches_import",

@@ -9,7 +9,6 @@ from flocks.views import (
     batches,
     books,
     brooder,
-    compare,
     feed_store,
     money,
     processing,
@@ -26,7 +25,6 @@ batch_urls = [
     path("batches/", batches.batches, name="batches"),
     path("batches/<int:batch_id>/", batches.batch, name="batch"),
     path("batches/<int:batch_id>/edit/", batches.edit, name="batch_edit"),
-    path("batches/compare/", compare.compare, name="batch_compare"),
     path(
         "batches/<int:batch_id>/weighings/import/",
         weighing_pages.read_in,

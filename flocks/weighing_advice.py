@@ -84,6 +84,11 @@ class Narrowing:
     """The same once the birds were weighed, on average [day]."""
 
     @property
+    def whole_days_after(self) -> int:
+        """Return the width afterwards as it is told [day]."""
+        return round(self.width_after)
+
+    @property
     def share(self) -> float:
         """Return the part of the interval that the weighing takes away [1]."""
         return 1.0 - self.width_after / self.width_before if self.width_before > 0.0 else 0.0

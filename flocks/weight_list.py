@@ -6,6 +6,7 @@ PURE.
 import re
 
 from garden.units import BIRD_MASS, System
+from garden.words import gettext as _
 
 MOST_WEIGHTS = 500
 """Birds whose weights one entry may list. A choice."""
@@ -43,7 +44,7 @@ def weights_read(text: str, system: System) -> list[float]:
     """
     weights = [BIRD_MASS.read(part, system) for part in _parts(text)]
     if len(weights) > MOST_WEIGHTS:
-        raise ValueError(f"Give at most {MOST_WEIGHTS} weights at once.")
+        raise ValueError(_("Give at most {most} weights at once.").format(most=MOST_WEIGHTS))
     return weights
 
 

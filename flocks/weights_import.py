@@ -14,6 +14,7 @@ from flocks.weight_list import weights_read
 from garden.day_words import day_words
 from garden.tables import Column, RowFault, Table, fault_of, table_of
 from garden.units import BIRD_MASS, System
+from garden.words import gettext as _
 
 MOST_BIRDS = 10_000
 LEAST_G, MOST_G = 15.0, 12_000.0
@@ -25,7 +26,8 @@ COLUMNS = (
     Column(AGE, ("age", "age_days", "age days", "day of age")),
     Column(COUNT, ("count", "birds", "number", "n", "birds weighed")),
     Column(
-        MEAN, ("mean", "mean_weight_g", "mean weight", "mean_g", "average", "weight", "weight_g")
+        MEAN,
+        ("mean", "mean_weight_g", "mean weight", "mean_g", "average", "weight", "weight_g"),
     ),
     Column(WEIGHTS, ("weights", "weights_g", "single weights", "each")),
     Column(RECORD, ("record", "kind")),
@@ -89,9 +91,9 @@ def weights_table(text: str, *, system: System, hatch_on: date, today: date) -> 
 
 def _check_columns(table: Table) -> None:
     if not table.headings.keys() & {DAY, AGE}:
-        raise ValueError("A column “day” (or “age”) is missing in the first row.")
+        raise ValueError(_("A column “day” (or “age”) is missing in the first row."))
     if not table.headings.keys() & {MEAN, WEIGHTS}:
-        raise ValueError("A column “weight” (or “weights”) is missing in the first row.")
+        raise ValueError(_("A column “weight” (or “weights”) is missing in the first row."))
 
 
 @dataclass(frozen=True)
@@ -110,12 +112,14 @@ class _Reader:
         mean, count = self._cell(cells, MEAN), self._count(cells)
         if weights:
             if count not in (None, len(weights)):
-                raise ValueError(f"{count} birds, but {len(weights)} weights.")
+                raise ValueError(
+                    _("{birds} birds, but {n} weights.").format(birds=count, n=len(weights))
+                )
             mean_g = sum(weights) / len(weights)
         elif mean:
             mean_g = BIRD_MASS.read(mean, self._system_of(MEAN))
         else:
-            raise ValueError("A weight is missing.")
+            raise ValueError(_("A weight is missing."))
         for weight_g in weights or [mean_g]:
             self._check(weight_g)
         single = weights or ([mean_g] if count in (None, 1) else [])
@@ -133,16 +137,18 @@ class _Reader:
             try:
                 on = date.fromisoformat(typed)
             except ValueError:
-                raise ValueError("Write the day as year-month-day, such as 2026-06-12.") from None
+                raise ValueError(
+                    _("Write the day as year-month-day, such as 2026-06-12.")
+                ) from None
         else:
             age = self._cell(cells, AGE)
             if not age.isdecimal() or len(age) > 3:
-                raise ValueError("A day, or an age in whole days, is missing.")
+                raise ValueError(_("A day, or an age in whole days, is missing."))
             on = self.hatch_on + timedelta(days=int(age))
         if on > self.today:
-            raise ValueError(f"{day_words(on)} has not come yet.")
+            raise ValueError(_("{day} has not come yet.").format(day=day_words(on)))
         if on < self.hatch_on:
-            raise ValueError(f"These birds hatch on {day_words(self.hatch_on)}.")
+            raise ValueError(_("These birds hatch on {day}.").format(day=day_words(self.hatch_on)))
         return on
 
     def _count(self, cells: tuple[str, ...]) -> int | None:
@@ -150,16 +156,22 @@ class _Reader:
         if not typed:
             return None
         if not typed.isdecimal() or not 1 <= int(typed[:9]) <= MOST_BIRDS:
-            raise ValueError(f"Give the birds weighed as a number from 1 to {MOST_BIRDS}.")
+            raise ValueError(
+                _("Give the birds weighed as a number from 1 to {most}.").format(most=MOST_BIRDS)
+            )
         return int(typed)
 
     def _check(self, weight_g: float) -> None:
         told = BIRD_MASS.show(weight_g, self.system)
         if weight_g < LEAST_G:
-            raise ValueError(f"{told} is too light for a bird.")
+            raise ValueError(_("{told} is too light for a bird.").format(told=told))
         if weight_g > MOST_G:
             most = BIRD_MASS.show(MOST_G, self.system)
-            raise ValueError(f"{told} is too heavy: no meat chicken passes {most}.")
+            raise ValueError(
+                _("{told} is too heavy: no meat chicken passes {most}.").format(
+                    told=told, most=most
+                )
+            )
 
 
 def _together(rows: Iterable[WeighedRow]) -> Iterator[WeighedRow]:

@@ -14,6 +14,7 @@ from datetime import date, timedelta
 
 from garden.day_words import day_words
 from garden.provenance import Mark, Provenance
+from garden.words import gettext as _
 
 WITHDRAWAL_RULE = Provenance(
     source="Finnish Medicines Agency, “What is a withdrawal period?”: with a wait of 6 days food is "
@@ -64,6 +65,8 @@ def courses_on(courses: Iterable[Course], on: date) -> list[Course]:
 def inside_in_words(held: Iterable[Course]) -> str:
     """Return why a day inside some courses will not do, and which one would."""
     held = list(held)
-    names = " and ".join(dict.fromkeys(one.name for one in held))
+    names = _(" and ").join(dict.fromkeys(one.name for one in held))
     free_on = day_words(max(one.free_on for one in held))
-    return f"Inside the withdrawal time of {names}: no bird of this batch before {free_on}."
+    return _(
+        "Inside the withdrawal time of {medicines}: no bird of this batch before {day}."
+    ).format(medicines=names, day=free_on)

@@ -6,6 +6,7 @@ from django import forms
 
 from flocks.models import Treatment
 from flocks.withdrawal_guard import holding, in_words
+from garden.words import gettext as _
 
 WHY = "withdrawal_why"
 LEAST_WHY = 10
@@ -26,11 +27,14 @@ class AsksWithdrawal:
         waits = Treatment.objects.filter(batch_id=batch_id, withdrawal_days__gt=0)
         if batch_id is not None and waits.exists():
             self.fields[WHY] = forms.CharField(
-                label="Inside a withdrawal time: why all the same",
+                label=_("Inside a withdrawal time: why all the same"),
                 required=False,
                 max_length=300,
-                help_text="Leave it blank, and choose a later day. What stands here is kept with your name "
-                "and cannot be removed: say on whose word, such as your vet’s, and what becomes of the meat.",
+                help_text=_(
+                    "Leave it blank, and choose a later day. What stands here is kept with your name "
+                    "and cannot be removed: say on whose word, such as your vet’s, and what becomes of "
+                    "the meat."
+                ),
             )
 
     def check_withdrawal(self, batch_id: int | None, on: date | None) -> str:
@@ -43,5 +47,5 @@ class AsksWithdrawal:
             return why
         self.add_error(self.day_name, in_words(held))
         if why:
-            self.add_error(WHY, "Say it in a few words: on whose word, and why.")
+            self.add_error(WHY, _("Say it in a few words: on whose word, and why."))
         return ""

@@ -32,6 +32,7 @@ from flocks.models.asked_before import written_together
 from flocks.withdrawal import inside_in_words
 from garden.day_words import day_words
 from garden.undo import Recorder
+from garden.words import gettext as _
 
 _as_archived: ContextVar[bool] = ContextVar("as_archived", default=False)
 
@@ -102,7 +103,9 @@ def withdrawals_set_aside(
         return
     for row in holding(batch.pk, on):
         free_on = row.course.free_on
-        told = f"{row.name}, last given {day_words(row.last_on)}, free on {day_words(free_on)}"
+        told = _("{medicine}, last given {last}, free on {free}").format(
+            medicine=row.name, last=day_words(row.last_on), free=day_words(free_on)
+        )
         step.made(
             WithdrawalOverride.objects.create(
                 garden_id=batch.garden_id,

@@ -7,6 +7,7 @@ from datetime import date
 from flocks.models import Batch, Treatment
 from flocks.withdrawal_guard import Waits, in_words, processed_inside
 from garden.day_words import day_words
+from garden.words import gettext as _
 
 
 def wait_warning(row: Treatment) -> str:
@@ -15,15 +16,19 @@ def wait_warning(row: Treatment) -> str:
     said = []
     if batch.finished_on is None and wait.holds(batch.processing_on):
         said.append(
-            f"{batch} is planned for processing on {day_words(batch.processing_on)}, inside this withdrawal "
-            f"time. Choose {day_words(wait.free_on)} or later."
+            _(
+                "{batch} is planned for processing on {day}, inside this withdrawal time. "
+                "Choose {free} or later."
+            ).format(batch=batch, day=day_words(batch.processing_on), free=day_words(wait.free_on))
         )
     inside = [one for one in batch.processing_set.all() if wait.holds(one.on)]
     if inside:
         days = ", ".join(dict.fromkeys(day_words(one.on) for one in inside))
         said.append(
-            f"Birds of {batch} processed on {days} were inside this withdrawal time. Do not eat, give or "
-            "sell that meat before a vet has said what to do with it."
+            _(
+                "Birds of {batch} processed on {days} were inside this withdrawal time. "
+                "Do not eat, give or sell that meat before a vet has said what to do with it."
+            ).format(batch=batch, days=days)
         )
     return " ".join(said)
 
@@ -40,8 +45,9 @@ def wait_cautions(batch: Batch, on: date) -> list[str]:
         then = waits.holding(batch.processing_on) if batch.processing_on > on else []
         if then:
             said.append(
-                f"The day planned for processing, {day_words(batch.processing_on)}, will not do. "
-                f"{in_words(then)}"
+                _("The day planned for processing, {day}, will not do. {why}").format(
+                    day=day_words(batch.processing_on), why=in_words(then)
+                )
             )
     if told := _meat_caution(batch, waits):
         said.append(told)
@@ -53,10 +59,10 @@ def _meat_caution(batch: Batch, waits: Waits) -> str:
     if not inside:
         return ""
     days = ", ".join(dict.fromkeys(day_words(row.on) for row in inside))
-    return (
-        f"What was processed on {days} lay inside a withdrawal time that was logged afterwards. Do not "
-        "eat, give or sell that meat before a vet has said what to do with it."
-    )
+    return _(
+        "What was processed on {days} lay inside a withdrawal time that was logged afterwards. "
+        "Do not eat, give or sell that meat before a vet has said what to do with it."
+    ).format(days=days)
 
 
 def meat_cautions(batches: Sequence[Batch]) -> list[tuple[Batch, str]]:

@@ -8,6 +8,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest
 
 from garden.models import Garden, Membership
+from garden.words import gettext as _
 
 
 def garden_for(request: HttpRequest, garden_id: int) -> Garden:
@@ -45,7 +46,7 @@ def writable_garden_for(request: HttpRequest, garden_id: int) -> Garden:
     garden = garden_for(request, garden_id)
     if not request.membership.may_log:
         raise PermissionDenied(
-            "You can look at this garden. Logging work takes a helper or an owner."
+            _("You can look at this garden. Logging work takes a helper or an owner.")
         )
     return garden
 
@@ -62,5 +63,5 @@ def ruled_garden_for(request: HttpRequest, garden_id: int) -> Garden:
     """
     garden = garden_for(request, garden_id)
     if not request.membership.may_rule:
-        raise PermissionDenied("Changing this takes an owner of the garden.")
+        raise PermissionDenied(_("Changing this takes an owner of the garden."))
     return garden

@@ -25,21 +25,26 @@ from allauth.mfa.webauthn.forms import (
 )
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy
+
+from garden.words import gettext as _
 
 LABELS = {
-    "login": "Username or e-mail",
-    "username": "Username",
-    "email": "E-mail",
-    "oldpassword": "Password now",
-    "password": "Password",
-    "password1": "Password",
-    "password2": "Password again",
-    "remember": "Stay signed in on this device",
-    "code": "Code",
-    "name": "What you call it",
-    "passwordless": "Sign in with it alone, without a password",
+    "login": gettext_lazy("Username or e-mail"),
+    "username": gettext_lazy("Username"),
+    "email": gettext_lazy("E-mail"),
+    "oldpassword": gettext_lazy("Password now"),
+    "password": gettext_lazy("Password"),
+    "password1": gettext_lazy("Password"),
+    "password2": gettext_lazy("Password again"),
+    "remember": gettext_lazy("Stay signed in on this device"),
+    "code": gettext_lazy("Code"),
+    "name": gettext_lazy("What you call it"),
+    "passwordless": gettext_lazy("Sign in with it alone, without a password"),
 }
-WHAT_IT_TAKES = "At least 8 characters; no common word, not your name, not only numbers."
+WHAT_IT_TAKES = gettext_lazy(
+    "At least 8 characters; no common word, not your name, not only numbers."
+)
 
 
 class _InOurWords(forms.Form):
@@ -67,7 +72,9 @@ class SignUpForm(_InOurWords, SignupForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["email"].help_text = "Only to send a new password, should you forget this one."
+        self.fields["email"].help_text = _(
+            "Only to send a new password, should you forget this one."
+        )
 
 
 class NewPasswordForm(_InOurWords, ChangePasswordForm):
@@ -75,8 +82,8 @@ class NewPasswordForm(_InOurWords, ChangePasswordForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["password1"].label = "New password"
-        self.fields["password2"].label = "New password again"
+        self.fields["password1"].label = _("New password")
+        self.fields["password2"].label = _("New password again")
 
 
 class ForgottenPasswordForm(_InOurWords, ResetPasswordForm):
@@ -120,8 +127,10 @@ class NewKeyForm(_InOurWords, AddWebAuthnForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["name"].max_length = 80
-        self.fields["name"].help_text = "Such as “my phone”."
-        self.fields["passwordless"].help_text = "The device then asks for your finger, face or PIN."
+        self.fields["name"].help_text = _("Such as “my phone”.")
+        self.fields["passwordless"].help_text = _(
+            "The device then asks for your finger, face or PIN."
+        )
 
     def clean(self) -> dict[str, Any]:
         """Check what the key answered."""

@@ -12,12 +12,15 @@ from garden.crops_reference import CropReference, crop_table
 from garden.giving_up import reasons_to_keep
 from garden.layout import Plot, next_plot, turned_plot
 from garden.models import Bed, Crop, Garden, Invitation, Membership, Role
+from garden.models.roles import role_word
 from garden.undo import noted, undoable
+from garden.words import gettext as _
+from garden.words import mark
 
 US_FEED_BAG_KG = 22.68
 """A sack of 50 lb [kg]: 50 × 0.45359237. Derived; that 50 lb is the usual sack is from memory."""
 
-LAST_OWNER = "A garden needs an owner. Make somebody else an owner first."
+LAST_OWNER = mark("A garden needs an owner. Make somebody else an owner first.")
 
 
 @transaction.atomic
@@ -37,7 +40,7 @@ def _own_crop(garden: Garden, row: CropReference) -> Crop:
     """Copy a reference row; the earliest harvest, because birds must be gone in time for that one."""
     return Crop(
         garden=garden,
-        name=row.name,
+        name=_(row.name),
         family=row.family,
         nitrogen_kg_ha=row.nitrogen_kg_ha,
         contact=row.contact.value,
@@ -50,7 +53,7 @@ def _own_crop(garden: Garden, row: CropReference) -> Crop:
 
 def garden_change_rules(*, garden: Garden, user: Any) -> None:
     """Save a garden with changed settings."""
-    with undoable(garden, user, "Settings changed") as step:
+    with undoable(garden, user, _("Settings changed")) as step:
         step.changing(garden)
         garden.save()
 
@@ -60,10 +63,14 @@ def invitation_accept(*, invitation: Invitation, user: Any) -> Membership | None
     """Use a link, once, and let its user in; None where somebody else was quicker."""
     if Invitation.objects.unused().filter(pk=invitation.pk).update(used_at=now()) != 1:
         return None
-    membership, _ = Membership.objects.get_or_create(
+    membership, _made = Membership.objects.get_or_create(
         garden=invitation.garden, user=user, defaults={"role": invitation.role}
     )
-    noted(invitation.garden, user, f"{user} joined as {membership.role}")
+    noted(
+        invitation.garden,
+        user,
+        _("{user} joined as {role}").format(user=user, role=membership.role_word),
+    )
     return membership
 
 
@@ -75,7 +82,11 @@ def membership_change_role(*, membership: Membership, role: str, user: Any) -> N
     ValidationError
         `LAST_OWNER`, where nobody would own the garden any more.
     """
-    with undoable(membership.garden, user, f"{membership.user} is now {role}") as step:
+    with undoable(
+        membership.garden,
+        user,
+        _("{member} is now {role}").format(member=membership.user, role=role_word(role)),
+    ) as step:
         if role != Role.OWNER:
             _keep_an_owner(membership)
         step.changing(membership)
@@ -91,7 +102,11 @@ def membership_remove(*, membership: Membership, user: Any) -> None:
     ValidationError
         `LAST_OWNER`, where nobody would own the garden any more.
     """
-    with undoable(membership.garden, user, f"{membership.user} removed from the garden") as step:
+    with undoable(
+        membership.garden,
+        user,
+        _("{member} removed from the garden").format(member=membership.user),
+    ) as step:
         _keep_an_owner(membership)
         step.removing(membership)
         membership.delete()
@@ -102,7 +117,7 @@ def _keep_an_owner(leaving: Membership) -> None:
     Garden.objects.select_for_update().get(pk=leaving.garden_id)
     others = Membership.objects.filter(garden=leaving.garden_id).exclude(pk=leaving.pk)
     if not others.owners().exists():
-        raise ValidationError(LAST_OWNER)
+        raise ValidationError(_(LAST_OWNER))
 
 
 def beds_create_alike(*, garden: Garden, user: Any, pattern: Bed, count: int) -> list[Bed]:
@@ -114,7 +129,11 @@ def beds_create_alike(*, garden: Garden, user: Any, pattern: Bed, count: int) ->
     plots = _plots(garden.beds.in_use(), pattern, count)
     names = [pattern.name] if count == 1 else _numbered(pattern.name, garden.beds.all(), count)
     beds = [_bed_like(pattern, garden, *pair) for pair in zip(names, plots, strict=True)]
-    said = f"{names[0]} added" if count == 1 else f"{names[0]} to {names[-1]} added"
+    said = (
+        _("{bed} added").format(bed=names[0])
+        if count == 1
+        else _("{first} to {last} added").format(first=names[0], last=names[-1])
+    )
     with undoable(garden, user, said) as step:
         for bed in beds:
             bed.save()
@@ -178,7 +197,7 @@ def bed_retire(*, bed: Bed, user: Any, on: date) -> None:
     """
     if reasons := reasons_to_keep(bed, on):
         raise ValidationError(reasons)
-    with undoable(bed.garden, user, f"{bed} given up") as step:
+    with undoable(bed.garden, user, _("{bed} given up").format(bed=bed)) as step:
         step.changing(bed)
         bed.retired_on = on
         bed.save()

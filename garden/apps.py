@@ -13,6 +13,8 @@ class GardenConfig(AppConfig):
     """The ground floor: people, beds, crops, access and shared page parts."""
 
     name = "garden"
+    # Of the two in this module, what the bare name of the application stands for.
+    default = True
 
     def ready(self) -> None:
         """Let the pure modules of every floor speak the reader's language."""

@@ -3,11 +3,13 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from garden.forms import GardenForm, NumberField, quantity
 from garden.models import Bed
 from garden.names import NameOnce
 from garden.units import BED_LENGTH, DISTANCE
+from garden.words import gettext as _
 
 MOST_ALIKE = 50
 """Beds that one form may add. Our choice: a slip of the finger stays easy to undo."""
@@ -19,22 +21,28 @@ class BedForm(NameOnce, GardenForm, forms.ModelForm):
     length_mm = quantity(
         Bed._meta.get_field("length_mm"),
         BED_LENGTH,
-        help_text="The longer side, from wall to wall, without the walls.",
+        help_text=gettext_lazy("The longer side, from wall to wall, without the walls."),
     )
     width_mm = quantity(
-        Bed._meta.get_field("width_mm"), BED_LENGTH, help_text="The shorter side, inside."
+        Bed._meta.get_field("width_mm"),
+        BED_LENGTH,
+        help_text=gettext_lazy("The shorter side, inside."),
     )
     height_mm = quantity(
         Bed._meta.get_field("height_mm"),
         BED_LENGTH,
         required=False,
-        help_text="Top of the wall above the path. Blank for none.",
+        help_text=gettext_lazy("Top of the wall above the path. Blank for none."),
     )
     x_m = quantity(
-        Bed._meta.get_field("x_m"), DISTANCE, help_text="To the bed's north-west corner."
+        Bed._meta.get_field("x_m"),
+        DISTANCE,
+        help_text=gettext_lazy("To the bed's north-west corner."),
     )
     y_m = quantity(
-        Bed._meta.get_field("y_m"), DISTANCE, help_text="To the bed's north-west corner."
+        Bed._meta.get_field("y_m"),
+        DISTANCE,
+        help_text=gettext_lazy("To the bed's north-west corner."),
     )
 
     class Meta:
@@ -44,10 +52,12 @@ class BedForm(NameOnce, GardenForm, forms.ModelForm):
             "lies_across", "x_m", "y_m", "turned_deg",
         )  # fmt: skip
         labels = {
-            "lies_across": "Its length runs east to west, not north to south",
-            "turned_deg": "Turned clockwise (°)",
+            "name": gettext_lazy("Name"),
+            "kind": gettext_lazy("Kind"),
+            "lies_across": gettext_lazy("Its length runs east to west, not north to south"),
+            "turned_deg": gettext_lazy("Turned clockwise (°)"),
         }
-        help_texts = {"turned_deg": "About its middle, -45 to 45. 0 lies straight."}
+        help_texts = {"turned_deg": gettext_lazy("About its middle, -45 to 45. 0 lies straight.")}
         field_classes = {"turned_deg": NumberField}
 
     def clean_height_mm(self) -> float:
@@ -63,7 +73,7 @@ class BedForm(NameOnce, GardenForm, forms.ModelForm):
         cleaned = super().clean()
         length_mm, width_mm = cleaned.get("length_mm"), cleaned.get("width_mm")
         if length_mm and width_mm and width_mm > length_mm:
-            self.add_error("length_mm", "Give the longer side as the length.")
+            self.add_error("length_mm", _("Give the longer side as the length."))
         return cleaned
 
 
@@ -71,11 +81,11 @@ class NewBedsForm(BedForm):
     """One bed, or several alike that are numbered and laid side by side."""
 
     count = forms.IntegerField(
-        label="How many alike",
+        label=gettext_lazy("How many alike"),
         min_value=1,
         max_value=MOST_ALIKE,
         initial=1,
-        help_text="Several are numbered: Bed 1, Bed 2 and so on.",
+        help_text=gettext_lazy("Several are numbered: Bed 1, Bed 2 and so on."),
     )
 
     field_order = ("name", "count", "kind", "length_mm", "width_mm", "height_mm")
@@ -87,7 +97,7 @@ class NewBedsForm(BedForm):
             self.fields[side].initial = None
             self.initial.pop(side, None)
         self.fields["turned_deg"].required = False
-        self.fields["x_m"].help_text = "Blank puts it beside the newest bed."
+        self.fields["x_m"].help_text = _("Blank puts it beside the newest bed.")
 
     def clean_name(self) -> str:
         """Check one bed's name; several get numbers that are free."""
@@ -101,11 +111,14 @@ class NewBedsForm(BedForm):
         longest = Bed._meta.get_field("name").max_length - len(f" {MOST_ALIKE * 10}")
         if self._count() > 1 and len(cleaned.get("name", "")) > longest:
             self.add_error(
-                "name", f"Give at most {longest} characters, so that a number fits behind."
+                "name",
+                _("Give at most {longest} characters, so that a number fits behind.").format(
+                    longest=longest
+                ),
             )
         missing = [side for side in ("x_m", "y_m") if cleaned.get(side) is None]
         if len(missing) == 1 and missing[0] not in self.errors:
-            self.add_error(missing[0], "Give both distances, or neither.")
+            self.add_error(missing[0], _("Give both distances, or neither."))
         return cleaned
 
     def pattern(self) -> Bed:

@@ -3,6 +3,7 @@
 Every floor keeps its own in ``locale/`` and holds the words of its modules and of its templates.
 """
 
+import csv
 import io
 import re
 from collections.abc import Iterator
@@ -30,6 +31,11 @@ KEYWORDS: dict[str, tuple[object, ...] | None] = {
     "npgettext": ((1, "c"), 2, 3),
 }
 """What marks a message, and which of its arguments are the message."""
+TABLES = {
+    "garden/reference/crops.csv": ("name", "note"),
+    "garden/reference/compost_materials.csv": ("name",),
+}
+"""Columns of reference tables that people read."""
 _SLOT = re.compile(r"%\(\w+\)s|\{\w*[^{}]*\}|</?\w+")
 """What a translation must keep: places for values, and the tags of a page."""
 
@@ -68,6 +74,12 @@ def gathered(floor: str) -> Catalog:
             "python", io.BytesIO(text.encode()), KEYWORDS, ("For translators:",)
         ):
             found.add(message, locations=[(told, 0)], auto_comments=comments, context=context)
+    for told, columns in TABLES.items():
+        if told.startswith(f"{floor}/"):
+            with (settings.BASE_DIR / told).open(encoding="utf-8", newline="") as file:
+                words = [row[column] for row in csv.DictReader(file) for column in columns]
+            for message in filter(None, words):
+                found.add(message, locations=[(told, 0)])
     return found
 
 

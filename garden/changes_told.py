@@ -9,6 +9,8 @@ from django.core.exceptions import FieldDoesNotExist
 from django.db import models
 
 from garden.models import UndoStep
+from garden.row_words import field_word, row_word
+from garden.words import gettext as _
 
 MOST_ROWS_TOLD = 20
 """Rows of one action that are told field by field; a table read in may have a thousand. Our choice."""
@@ -49,9 +51,9 @@ def _is_known(label: str) -> bool:
 def _row(entry: dict[str, Any]) -> RowChange:
     meta = apps.get_model(entry["model"])._meta
     before, after = entry["before"], entry["after"]
-    verb = "added" if before is None else "removed" if after is None else "changed"
+    verb = _("added") if before is None else _("removed") if after is None else _("changed")
     fields = tuple(_fields(meta, before or {}, after or {}))
-    return RowChange(str(meta.verbose_name), entry["pk"], verb, fields)
+    return RowChange(row_word(meta.model), entry["pk"], verb, fields)
 
 
 def _fields(meta: Any, before: dict[str, Any], after: dict[str, Any]) -> Iterator[FieldChange]:
@@ -74,13 +76,17 @@ def _field(meta: Any, name: str) -> models.Field | None:
 
 
 def _noun(field: models.Field | None, name: str) -> str:
-    return str(field.verbose_name) if field is not None else name.replace("_", " ")
+    return field_word(field) if field is not None else name.replace("_", " ")
 
 
 def _value(field: models.Field | None, value: Any) -> str:
     if _is_blank(value):
         return ""
+    if isinstance(value, bool):
+        return _("True") if value else _("False")
     if field is not None and field.is_relation and not isinstance(value, list):
-        return f"{field.related_model._meta.verbose_name} no. {value}"
-    told = str(dict(field.flatchoices).get(value, value)) if field is not None else str(value)
+        return _("{row} no. {number}").format(row=row_word(field.related_model), number=value)
+    if field is not None and isinstance(value, str | int | bool):
+        value = dict(field.flatchoices).get(value, value)
+    told = str(value)
     return told if len(told) <= MOST_LETTERS else f"{told[:MOST_LETTERS]}…"

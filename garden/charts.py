@@ -11,6 +11,9 @@ from dataclasses import dataclass
 
 import plotly.graph_objects as go
 
+from garden.words import decimal_mark
+from garden.words import gettext as _
+
 Numbers = Sequence[float]
 
 BAND_OPACITY = {"band-1": 0.25, "band-wide": 0.12}
@@ -174,7 +177,9 @@ class Chart:
 
     def _cell(self, series: Series, entry: int) -> str:
         if isinstance(series, Band):
-            return f"{self.write_y(series.low[entry])} to {self.write_y(series.high[entry])}"
+            return _("{low} to {high}").format(
+                low=self.write_y(series.low[entry]), high=self.write_y(series.high[entry])
+            )
         return self.write_y(series.y[entry])
 
     def y_top(self) -> float:
@@ -215,7 +220,7 @@ def figure(chart: Chart) -> dict[str, object]:
             line_color="var(--tape)",
             line_width=4,
             layer="below",
-            annotation_text="today",
+            annotation_text=_("today"),
         )
     return drawn.to_dict()
 
@@ -228,6 +233,7 @@ def _layout(chart: Chart) -> dict[str, object]:
     x_start = chart.x_step - margin if has_bars else chart.x_start
     return {
         "template": "none",
+        "separators": f"{decimal_mark()} ",
         "paper_bgcolor": "var(--card)",
         "plot_bgcolor": "var(--card)",
         "font": {"color": "var(--ink)", "family": "system-ui, sans-serif", "size": 16},
@@ -276,7 +282,7 @@ def _band_traces(band: Band, x: list[float], size: float) -> list[go.Scatter]:
     edge = {"x": x, "mode": "lines", "line_width": 0, "legendgroup": band.name}
     high, low = _in(size, band.high), _in(size, band.low)
     fill = f"var(--c1, {BAND_OPACITY[band.style]})"
-    told = {"customdata": high, "hovertemplate": "%{y:.2f} to %{customdata:.2f}"}
+    told = {"customdata": high, "hovertemplate": _("%{y:.2f} to %{customdata:.2f}")}
     return [
         go.Scatter(y=high, showlegend=False, hoverinfo="skip", **edge),
         go.Scatter(y=low, name=band.name, fill="tonexty", fillcolor=fill, **told, **edge),

@@ -22,6 +22,8 @@ from pathlib import Path
 
 from garden.npk import NOTHING, Npk, total
 from garden.provenance import Figure, Mark, Provenance
+from garden.words import gettext as _
+from garden.words import ngettext
 
 REFERENCE = Path(__file__).parent / "reference"
 
@@ -159,16 +161,18 @@ class HotDays:
         """Return what is still missing, in words."""
         wanting = []
         if self.hot < self.hot_needed:
-            wanting.append(f"{_more(self.hot_needed - self.hot, 'day')} between 55 and 77 °C")
+            days = self.hot_needed - self.hot
+            told = ngettext(
+                "{n} more day between 55 and 77 °C", "{n} more days between 55 and 77 °C", days
+            )
+            wanting.append(told.format(n=days))
         if self.turnings < self.turnings_needed:
-            wanting.append(_more(self.turnings_needed - self.turnings, "turning"))
+            turnings = self.turnings_needed - self.turnings
+            told = ngettext("{n} more turning", "{n} more turnings", turnings)
+            wanting.append(told.format(n=turnings))
         if not self.ratio_is_right:
-            wanting.append("a mix of 25 to 40 parts carbon to one of nitrogen")
+            wanting.append(_("a mix of 25 to 40 parts carbon to one of nitrogen"))
         return wanting
-
-
-def _more(count: int, noun: str) -> str:
-    return f"{count} more {noun}{'s' * (count != 1)}"
 
 
 def hot_days(

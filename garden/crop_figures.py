@@ -17,9 +17,11 @@ from garden.models import Crop
 from garden.npk import Npk
 from garden.provenance import Provenance
 from garden.units import System
+from garden.words import gettext as _
+from garden.words import mark
 
-OWN = "this garden’s own figure"
-UNKNOWN = "not known: nothing is reckoned with"
+OWN = mark("this garden’s own figure")
+UNKNOWN = mark("not known: nothing is reckoned with")
 
 
 @dataclass(frozen=True)
@@ -122,10 +124,10 @@ def figure_groups(crop: Crop, system: System) -> list[FigureGroup]:
     own = _own(crop, row)
     return [
         FigureGroup(
-            label=label,
+            label=_(label),
             shown=shown,
-            source=OWN if label in own or row is None else sources[label].source,
-            mark="" if label in own or row is None else str(sources[label].mark),
+            source=_(OWN if label in own or row is None else sources[label].source),
+            mark="" if label in own or row is None else _(sources[label].mark),
             is_own=label in own or row is None,
             table=table.get(label, "") if label in own and table.get(label) != shown else "",
         )
@@ -134,9 +136,9 @@ def figure_groups(crop: Crop, system: System) -> list[FigureGroup]:
 
 
 CONTACTS = {
-    "touches": "touches soil or is splashed by it",
-    "clear": "held clear of the soil",
-    "cooked": "never eaten raw",
+    "touches": mark("touches soil or is splashed by it"),
+    "clear": mark("held clear of the soil"),
+    "cooked": mark("never eaten raw"),
 }
 
 
@@ -147,16 +149,20 @@ def _texts(
         load_words(each, system) for each in (figures.phosphorus_kg_ha, figures.potassium_kg_ha)
     )
     return {
-        "Nitrogen it needs": need_words(figures.nitrogen_kg_ha, system),
-        "Phosphorus and potassium it needs": " and ".join(others),
-        "In what is picked": content_words(figures.content, system),
-        "Usual harvest": f"{yield_words(figures.yield_kg_m2, system)}, which takes "
-        f"{loads_words(figures.removal_kg_ha, system)}",
-        "The part you eat": CONTACTS[contact],
-        "Days to the first harvest": first_days,
-        "Days of picking": f"{harvest_days}",
-        "From plant to plant": spacing_words(figures.spacing_mm, system),
-        "Nitrogen it leaves from the air": load_words(figures.fixed_kg_ha, system),
+        mark("Nitrogen it needs"): need_words(figures.nitrogen_kg_ha, system),
+        mark("Phosphorus and potassium it needs"): _("{phosphorus} and {potassium}").format(
+            phosphorus=next(others), potassium=next(others)
+        ),
+        mark("In what is picked"): content_words(figures.content, system),
+        mark("Usual harvest"): _("{harvest}, which takes {loads}").format(
+            harvest=yield_words(figures.yield_kg_m2, system),
+            loads=loads_words(figures.removal_kg_ha, system),
+        ),
+        mark("The part you eat"): _(CONTACTS[contact]),
+        mark("Days to the first harvest"): first_days,
+        mark("Days of picking"): f"{harvest_days}",
+        mark("From plant to plant"): spacing_words(figures.spacing_mm, system),
+        mark("Nitrogen it leaves from the air"): load_words(figures.fixed_kg_ha, system),
     }
 
 
@@ -166,7 +172,9 @@ def _written(crop: Crop, figures: CropFigures, system: System) -> dict[str, str]
 
 def _written_row(row: CropReference, system: System) -> dict[str, str]:
     figures = figures_of(Crop(nitrogen_kg_ha=row.nitrogen_kg_ha, reference=row.name))
-    first_days = f"{row.days_to_harvest_min} to {row.days_to_harvest_max}"
+    first_days = _("{least} to {most}").format(
+        least=row.days_to_harvest_min, most=row.days_to_harvest_max
+    )
     return _texts(figures, row.contact.value, first_days, row.harvest_days, system)
 
 

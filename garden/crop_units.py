@@ -10,6 +10,7 @@ from garden import unit_sizes as sizes
 from garden.unit_sizes import POUND_G, SQUARE_FOOT_M2, Unit
 from garden.unit_text import decimals, feet_and_inches
 from garden.units import Measure, Style
+from garden.words import mark
 
 LOADS_KG_HA = (
     Unit("kg/ha", Fraction(1), ("kg/ha", "kg per ha", "kg per hectare")),
@@ -26,49 +27,49 @@ SHARES_G_KG = (
 
 def _in(unit: str, places: int, example: str) -> Style:
     def write(value: Fraction) -> str:
-        whole, _, part = decimals(value, places).partition(".")
-        part = part.rstrip("0")
-        return f"{whole}{'.' if part else ''}{part} {unit}"
+        return f"{decimals(value, places).rstrip('0').rstrip('.,')} {unit}"
 
     return Style(unit, write, example)
 
 
 LOAD = Measure(
-    "a load",
+    mark("a load"),
     LOADS_KG_HA,
     {
-        "metric": _in("kg/ha", 1, "150, 150 kg/ha or 15 g/m²"),
-        "us": _in("lb/1,000 sq ft", 2, "3.1, 3.1 lb/1,000 sq ft or 150 kg/ha"),
+        "metric": _in("kg/ha", 1, mark("150, 150 kg/ha or 15 g/m²")),
+        "us": _in("lb/1,000 sq ft", 2, mark("3.1, 3.1 lb/1,000 sq ft or 150 kg/ha")),
     },
     grain=Fraction(1, 4),
 )
 """What a crop needs of a nutrient, or a bed may get. [kg/ha]"""
 
 CROP_YIELD = Measure(
-    "a harvest",
+    mark("a harvest"),
     sizes.DENSITIES_KG_M2,
     {
-        "metric": _in("kg/m²", 2, "4.5 or 4.5 kg/m²"),
-        "us": _in("lb/ft²", 2, "0.9, 0.9 lb/ft² or 4.5 kg/m²"),
+        "metric": _in("kg/m²", 2, mark("4.5 or 4.5 kg/m²")),
+        "us": _in("lb/ft²", 2, mark("0.9, 0.9 lb/ft² or 4.5 kg/m²")),
     },
     grain=Fraction(1, 40),
 )
 """What a square metre gives. [kg/m²]"""
 
 CONTENT = Measure(
-    "a content",
+    mark("a content"),
     SHARES_G_KG,
-    {"metric": _in("g/kg", 2, "2.5, 2.5 g/kg or 0.25 %"), "us": _in("%", 3, "0.25, 0.25 %")},
+    {"metric": _in("g/kg", 2, mark("2.5, 2.5 g/kg or 0.25 %")), "us": _in("%", 3, "0.25, 0.25 %")},
     grain=Fraction(1, 200),
 )
 """What a harvest holds of a nutrient. [g/kg]"""
 
 SPACING = Measure(
-    "a distance",
+    mark("a distance"),
     sizes.LENGTHS_MM,
     {
-        "metric": _in("cm", 1, "30, 30 cm or 300 mm"),
-        "us": Style("in", lambda inches: feet_and_inches(inches, Fraction(1, 4)), "12 or 1 ft"),
+        "metric": _in("cm", 1, mark("30, 30 cm or 300 mm")),
+        "us": Style(
+            "in", lambda inches: feet_and_inches(inches, Fraction(1, 4)), mark("12 or 1 ft")
+        ),
     },
     grain=Fraction(1, 2),
 )

@@ -20,6 +20,7 @@ from garden.harvest_interval import Contact
 from garden.ledger import PHOSPHATE_PER_PHOSPHORUS
 from garden.npk import POTASSIUM_PER_POTASH, Npk
 from garden.provenance import Mark, Provenance
+from garden.words import mark
 
 REFERENCE = Path(__file__).parent / "reference"
 
@@ -111,7 +112,9 @@ class CropReference:
     @property
     def replaced_from(self) -> Provenance:
         """Where the need of phosphorus and potassium comes from: it replaces what the harvest takes."""
-        return Provenance(source="what a usual harvest takes, to be put back", mark=Mark.DERIVED)
+        return Provenance(
+            source=mark("what a usual harvest takes, to be put back"), mark=Mark.DERIVED
+        )
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from garden.words import mark
 _WEEKDAYS = (
     mark("Mon"), mark("Tue"), mark("Wed"), mark("Thu"), mark("Fri"), mark("Sat"), mark("Sun"),
 )  # fmt: skip
-_MONTHS = (
+MONTHS = (
     mark("January"), mark("February"), mark("March"), mark("April"), mark("May"), mark("June"), mark("July"),
     mark("August"), mark("September"), mark("October"), mark("November"), mark("December"),
 )  # fmt: skip
@@ -24,12 +24,22 @@ def weekday_words(day: date) -> str:
 
 def month_words(day: date) -> str:
     """Write the name of a day's month: June."""
-    return _(_MONTHS[day.month - 1])
+    return _(MONTHS[day.month - 1])
+
+
+def month_names() -> list[str]:
+    """Return the names of the twelve months."""
+    return [_(month) for month in MONTHS]
 
 
 def date_words(day: date) -> str:
     """Write a day without its weekday: 12 June."""
     return _("{day} {month}").format(day=day.day, month=month_words(day))
+
+
+def date_year_words(day: date) -> str:
+    """Write a day of another year without its weekday: 12 June 2026."""
+    return _("{day} {month} {year}").format(day=day.day, month=month_words(day), year=day.year)
 
 
 def day_words(day: date) -> str:

@@ -5,11 +5,13 @@ from typing import Any
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.forms.renderers import TemplatesSetting
+from django.utils.functional import keep_lazy_text
 
 from garden.coordinates import place_words, read_place
 from garden.frost import month_day_words, read_month_day
 from garden.models import Garden
 from garden.units import Measure, System
+from garden.words import gettext as _
 
 MOST_DIGITS = 18
 """Digits that a row's id can have: the databases count to 9.2 × 10^18."""
@@ -66,10 +68,14 @@ class QuantityField(forms.CharField):
         super().validate(value)
         if value is not None and self.least is not None and value < self.least:
             limit = self.measure.show(self.least, self.system)
-            raise forms.ValidationError(f"Give {self.measure.noun} of at least {limit}.")
+            raise forms.ValidationError(
+                _("Give {noun} of at least {limit}.").format(noun=_(self.measure.noun), limit=limit)
+            )
         if value is not None and self.most is not None and value > self.most:
             limit = self.measure.show(self.most, self.system)
-            raise forms.ValidationError(f"Give {self.measure.noun} of at most {limit}.")
+            raise forms.ValidationError(
+                _("Give {noun} of at most {limit}.").format(noun=_(self.measure.noun), limit=limit)
+            )
 
     def has_changed(self, initial: Any, data: Any) -> bool:
         """Compare what was shown for the initial value, read back, with what was typed."""
@@ -181,7 +187,7 @@ class GardenForm:
             if isinstance(field, QuantityField):
                 field.use_units_of(garden)
             if getattr(field, "empty_label", None) == DJANGOS_EMPTY_LABEL:
-                field.empty_label = "Choose one" if field.required else "None"
+                field.empty_label = _("Choose one") if field.required else _("None")
 
     def clean(self) -> dict[str, Any]:
         """Keep a quantity that nobody changed as it is stored, not as it was rounded to be shown."""
@@ -196,13 +202,18 @@ class GardenForm:
 def quantity(model_field: Any, measure: Measure, **kwargs: Any) -> QuantityField:
     """Return a `QuantityField` with the label, help and limits of a model's field."""
     options = {
-        "label": model_field.verbose_name.capitalize(),
+        "label": _capitalised(model_field.verbose_name),
         "help_text": model_field.help_text,
         "required": not model_field.blank,
         "least": _limit(model_field, MinValueValidator),
         "most": _limit(model_field, MaxValueValidator),
     }
     return QuantityField(measure, **(options | kwargs))
+
+
+@keep_lazy_text
+def _capitalised(name: str) -> str:
+    return name.capitalize()
 
 
 def _limit(model_field: Any, kind: type[MinValueValidator | MaxValueValidator]) -> float | None:

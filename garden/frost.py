@@ -9,18 +9,19 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from garden.crops_reference import Frost
+from garden.day_words import MONTHS, date_words, month_names
+from garden.words import gettext as _
+from garden.words import mark
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
-NOT_A_DAY = "Write a day and a month, such as 20 April."
-NOT_EVERY_YEAR = "Give a day that every year has: 28 February or 1 March."
+NOT_A_DAY = mark("Write a day and a month, such as 20 April.")
+NOT_EVERY_YEAR = mark("Give a day that every year has: 28 February or 1 March.")
 
 _A_YEAR_WITH_ITS_29TH = 2028
 _NUMBERS = re.compile(r"(?P<month>\d{1,2})-(?P<day>\d{1,2})")
-_DAY_FIRST = re.compile(r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?\s*(?:of\s+)?(?P<name>[a-z]{3,9})\.?")
-_MONTH_FIRST = re.compile(r"(?P<name>[a-z]{3,9})\.?\s*(?P<day>\d{1,2})(?:st|nd|rd|th)?")
+_DAY_FIRST = re.compile(
+    r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?\s*(?:(?:of|de)\s+)?(?P<name>[^\W\d_]{3,10})\.?"
+)
+_MONTH_FIRST = re.compile(r"(?P<name>[^\W\d_]{3,10})\.?\s*(?P<day>\d{1,2})(?:st|nd|rd|th)?")
 
 
 def read_month_day(text: str) -> str:
@@ -42,27 +43,27 @@ def read_month_day(text: str) -> str:
         (m for form in (_NUMBERS, _DAY_FIRST, _MONTH_FIRST) if (m := form.fullmatch(text))), None
     )
     if found is None:
-        raise ValueError(NOT_A_DAY)
+        raise ValueError(_(NOT_A_DAY))
     parts = found.groupdict()
     month = int(parts["month"]) if "month" in parts else _month_of(parts["name"])
     try:
         day = date(_A_YEAR_WITH_ITS_29TH, month, int(parts["day"]))
     except ValueError:
-        raise ValueError(NOT_A_DAY) from None
+        raise ValueError(_(NOT_A_DAY)) from None
     if (day.month, day.day) == (2, 29):
-        raise ValueError(NOT_EVERY_YEAR)
+        raise ValueError(_(NOT_EVERY_YEAR))
     return f"{day:%m-%d}"
 
 
 def _month_of(name: str) -> int:
-    """Return a month's number by its name or the beginning of it; 0 for no month."""
-    return next((n for n, month in enumerate(MONTHS, 1) if month.lower().startswith(name)), 0)
+    """Return a month's number by its name or the beginning of it, the reader's or English; 0 for no month."""
+    named = [(n, month) for months in (month_names(), MONTHS) for n, month in enumerate(months, 1)]
+    return next((n for n, month in named if month.lower().startswith(name)), 0)
 
 
 def month_day_words(month_day: str) -> str:
     """Write ``04-20`` as ``20 April``."""
-    month, day = (int(part) for part in month_day.split("-"))
-    return f"{day} {MONTHS[month - 1]}"
+    return date_words(date.fromisoformat(f"{_A_YEAR_WITH_ITS_29TH}-{month_day}"))
 
 
 def next_on(month_day: str, on: date) -> date:

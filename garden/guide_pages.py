@@ -7,6 +7,10 @@ from functools import cache
 
 from django.template.loader import render_to_string
 from django.utils.html import strip_tags
+from django.utils.translation import get_language
+
+from garden.words import gettext as _
+from garden.words import mark
 
 BEFORE, AFTER = 60, 140
 """Letters told before and after the first word found. Our choice."""
@@ -23,22 +27,41 @@ class GuidePage:
     answers: str
 
     @property
+    def heading(self) -> str:
+        """Return title and answers as one text."""
+        return f"{_(self.title)}. {_(self.answers)}."
+
+    @property
     def template(self) -> str:
         """Return where its text lies."""
         return f"guide/text/{self.slug}.html"
 
 
 PAGES = (
-    GuidePage("morning", "The morning", "What to do from the phone, in the order of doing it"),
-    GuidePage("beds", "Beds and the map", "Sizes, places, turning a bed, what the patterns mean"),
-    GuidePage("birds", "A batch of birds", "From chicks to processing: what to log and why"),
-    GuidePage("plan", "The plan", "Where pens go, why, and how to change it"),
-    GuidePage("food", "Droppings and food", "When a bed may be harvested after birds"),
     GuidePage(
-        "weather", "Weather and daylight", "Heat, cold nights, frost, wind, sunrise and sunset"
+        "morning", mark("The morning"), mark("What to do from the phone, in the order of doing it")
     ),
-    GuidePage("pens", "Building a pen", "Size, cut list, boards, weight"),
-    GuidePage("figures", "Where figures come from", "What “Why?” opens, and how sure a figure is"),
+    GuidePage(
+        "beds",
+        mark("Beds and the map"),
+        mark("Sizes, places, turning a bed, what the patterns mean"),
+    ),
+    GuidePage(
+        "birds", mark("A batch of birds"), mark("From chicks to processing: what to log and why")
+    ),
+    GuidePage("plan", mark("The plan"), mark("Where pens go, why, and how to change it")),
+    GuidePage("food", mark("Droppings and food"), mark("When a bed may be harvested after birds")),
+    GuidePage(
+        "weather",
+        mark("Weather and daylight"),
+        mark("Heat, cold nights, frost, wind, sunrise and sunset"),
+    ),
+    GuidePage("pens", mark("Building a pen"), mark("Size, cut list, boards, weight")),
+    GuidePage(
+        "figures",
+        mark("Where figures come from"),
+        mark("What “Why?” opens, and how sure a figure is"),
+    ),
 )
 BY_SLUG = {page.slug: page for page in PAGES}
 
@@ -51,12 +74,16 @@ class Found:
     excerpt: str
 
 
-@cache
 def text_of(slug: str) -> str:
     """Return a page's plain text, its heading first."""
+    return _text_of(slug, get_language())
+
+
+@cache
+def _text_of(slug: str, _language: str) -> str:
     page = BY_SLUG[slug]
     plain = strip_tags(render_to_string(page.template).replace("<", " <"))
-    return re.sub(r"\s+", " ", f"{page.title}. {page.answers}. {plain}").strip()
+    return re.sub(r"\s+", " ", f"{page.heading} {plain}").strip()
 
 
 def search(asked: str) -> list[Found]:
@@ -68,7 +95,7 @@ def search(asked: str) -> list[Found]:
     if not words:
         return []
     found = [page for page in PAGES if all(_begins(word, text_of(page.slug)) for word in words)]
-    in_heading = sorted(found, key=lambda page: not _all_in(words, f"{page.title} {page.answers}"))
+    in_heading = sorted(found, key=lambda page: not _all_in(words, page.heading))
     return [Found(page, _excerpt(words, text_of(page.slug))) for page in in_heading]
 
 

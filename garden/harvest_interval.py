@@ -24,6 +24,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
+from garden.words import gettext as _
+
 DAYS_TOUCHES = 120
 """Wait where the part eaten touches soil [days]. 7 CFR 205.203(c)(1)(ii). Published."""
 
@@ -188,9 +190,10 @@ class ShutReason:
     def __str__(self) -> str:
         crop = self.planting.crop_name
         if self.wait_days is None:
-            return f"crop standing: {crop}"
+            return _("crop standing: {crop}").format(crop=crop)
         harvest = _long_date(self.planting.first_harvest_on)
-        return f"harvest interval ahead of {crop}, first harvest {harvest}, {self.wait_days} days"
+        told = _("harvest interval ahead of {crop}, first harvest {harvest}, {days} days")
+        return told.format(crop=crop, harvest=harvest, days=self.wait_days)
 
 
 @dataclass(frozen=True)

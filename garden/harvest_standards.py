@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from garden.harvest_interval import DAYS_CLEAR, DAYS_TOUCHES, HarvestRule
 from garden.provenance import Figure, Mark
+from garden.words import gettext as _
 
 LONGER_WAIT = Figure(
     value=365.0,
@@ -45,29 +46,40 @@ RULES = {
 }
 """The waits of the standards that are not the garden's own."""
 
-WORDS = (
-    StandardWords(
-        Standard.ORGANIC,
-        f"The organic rule: {DAYS_TOUCHES} and {DAYS_CLEAR} days",
-        f"{DAYS_TOUCHES} days for what touches soil or is splashed by it, {DAYS_CLEAR} for what is held "
-        "clear; cooked crops wait like what touches.",
-        "It binds certified organic growers in the United States (7 CFR 205.203(c)(1)) and is careful "
-        "guidance for everybody else. Where local rules ask for more, they count.",
-    ),
-    StandardWords(
-        Standard.LONGER,
-        f"A longer wait: {_LONGER_DAYS} days for every crop",
-        "A year between the last bird and the first harvest, whatever the crop.",
-        "Leafy-greens growers are asked for it after raw manure (Cornell, National GAPs Program). Where "
-        "local rules ask for more, they count.",
-    ),
-    StandardWords(
-        Standard.OWN,
-        "This garden’s own days",
-        "The days set for this garden.",
-        "The garden’s own choice. Where local rules ask for more, they count.",
-    ),
-)
+
+def standards() -> tuple[StandardWords, ...]:
+    """Return the standards in the reader's words."""
+    return (
+        StandardWords(
+            Standard.ORGANIC,
+            _("The organic rule: {touches} and {clear} days").format(
+                touches=DAYS_TOUCHES, clear=DAYS_CLEAR
+            ),
+            _(
+                "{touches} days for what touches soil or is splashed by it, {clear} for what is held clear; "
+                "cooked crops wait like what touches."
+            ).format(touches=DAYS_TOUCHES, clear=DAYS_CLEAR),
+            _(
+                "It binds certified organic growers in the United States (7 CFR 205.203(c)(1)) and is careful "
+                "guidance for everybody else. Where local rules ask for more, they count."
+            ),
+        ),
+        StandardWords(
+            Standard.LONGER,
+            _("A longer wait: {days} days for every crop").format(days=_LONGER_DAYS),
+            _("A year between the last bird and the first harvest, whatever the crop."),
+            _(
+                "Leafy-greens growers are asked for it after raw manure (Cornell, National GAPs Program). "
+                "Where local rules ask for more, they count."
+            ),
+        ),
+        StandardWords(
+            Standard.OWN,
+            _("This garden’s own days"),
+            _("The days set for this garden."),
+            _("The garden’s own choice. Where local rules ask for more, they count."),
+        ),
+    )
 
 
 def standard_of(rule: HarvestRule) -> Standard:
@@ -78,4 +90,4 @@ def standard_of(rule: HarvestRule) -> Standard:
 def words_of(rule: HarvestRule) -> StandardWords:
     """Return what a page says of a rule's standard."""
     standard = standard_of(rule)
-    return next(words for words in WORDS if words.standard is standard)
+    return next(words for words in standards() if words.standard is standard)

@@ -4,14 +4,17 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from garden.compost import materials
+from garden.day_words import date_year_words
 from garden.forms import DayField, GardenForm, NumberField, quantity
 from garden.line_forms import NOT_YET
 from garden.models import Bed, Heap, HeapInput, HeapReading, Spread
 from garden.names import NameOnce
 from garden.npk import Npk
 from garden.units import FEED_MASS, TEMPERATURE
+from garden.words import gettext as _
 
 RECKONED = {"droppings", "bedding"}
 """Materials that nobody weighs: what birds dropped, put on by forms of their own."""
@@ -20,18 +23,21 @@ RECKONED = {"droppings", "bedding"}
 class HeapForm(NameOnce, GardenForm, forms.ModelForm):
     """A heap's name and how it is made."""
 
-    started_on = DayField(label="Begun")
+    started_on = DayField(label=gettext_lazy("Begun"))
     closed_on = DayField(
-        label="Nothing added after",
+        label=gettext_lazy("Nothing added after"),
         required=False,
-        help_text="Blank while it is still being filled.",
+        help_text=gettext_lazy("Blank while it is still being filled."),
     )
 
     class Meta:
         model = Heap
         fields = ("name", "kind", "started_on", "closed_on")
+        labels = {"name": gettext_lazy("Name")}
         help_texts = {
-            "kind": "Says how long it must stay hot: 3 days in a bin, 15 in an open heap."
+            "kind": gettext_lazy(
+                "Says how long it must stay hot: 3 days in a bin, 15 in an open heap."
+            )
         }
 
     def clean(self) -> dict[str, Any]:
@@ -39,7 +45,7 @@ class HeapForm(NameOnce, GardenForm, forms.ModelForm):
         cleaned = super().clean()
         started_on, closed_on = cleaned.get("started_on"), cleaned.get("closed_on")
         if started_on and closed_on and closed_on < started_on:
-            self.add_error("closed_on", "It cannot be closed before it was begun.")
+            self.add_error("closed_on", _("It cannot be closed before it was begun."))
         return cleaned
 
 
@@ -52,7 +58,11 @@ class HeapLineForm(GardenForm):
         if on > self.garden.today():
             raise forms.ValidationError(NOT_YET)
         if on < heap.started_on:
-            raise forms.ValidationError(f"{heap} was begun on {heap.started_on:%-d %B %Y}.")
+            raise forms.ValidationError(
+                _("{heap} was begun on {day}.").format(
+                    heap=heap, day=date_year_words(heap.started_on)
+                )
+            )
         return on
 
     @property
@@ -64,13 +74,13 @@ class HeapLineForm(GardenForm):
 class HeapInputForm(HeapLineForm, forms.ModelForm):
     """Something weighed, or guessed, and put on a heap."""
 
-    on = DayField(label="Day")
-    material = forms.ChoiceField(label="What")
+    on = DayField(label=gettext_lazy("Day"))
+    material = forms.ChoiceField(label=gettext_lazy("What"))
     mass_kg = quantity(
         HeapInput._meta.get_field("mass_kg"),
         FEED_MASS,
-        label="Weight",
-        help_text="A guess will do.",
+        label=gettext_lazy("Weight"),
+        help_text=gettext_lazy("A guess will do."),
     )
 
     class Meta:
@@ -80,14 +90,18 @@ class HeapInputForm(HeapLineForm, forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["material"].choices = [
-            (key, material.name) for key, material in materials().items() if key not in RECKONED
+            (key, _(material.name)) for key, material in materials().items() if key not in RECKONED
         ]
 
     def clean_on(self) -> date:
         """Refuse a day after the heap was closed too."""
         on, heap = super().clean_on(), self.heap
         if heap.closed_on and on > heap.closed_on:
-            raise forms.ValidationError(f"{heap} was closed on {heap.closed_on:%-d %B %Y}.")
+            raise forms.ValidationError(
+                _("{heap} was closed on {day}.").format(
+                    heap=heap, day=date_year_words(heap.closed_on)
+                )
+            )
         return on
 
     def clean(self) -> dict[str, Any]:
@@ -96,7 +110,7 @@ class HeapInputForm(HeapLineForm, forms.ModelForm):
         mass_kg, key = cleaned.get("mass_kg"), cleaned.get("material")
         if mass_kg is not None and key:
             if mass_kg <= 0:
-                self.add_error("mass_kg", "Give a weight above 0.")
+                self.add_error("mass_kg", _("Give a weight above 0."))
             put_on(self.instance, key, mass_kg)
         return cleaned
 
@@ -116,12 +130,14 @@ def put_on(row: HeapInput, key: str, mass_kg: float) -> None:
 class HeapReadingForm(HeapLineForm, forms.ModelForm):
     """How hot it was, and whether it was turned."""
 
-    on = DayField(label="Day")
+    on = DayField(label=gettext_lazy("Day"))
     temperature_c = quantity(
         HeapReading._meta.get_field("temperature_c"),
         TEMPERATURE,
-        label="Temperature in the middle",
-        help_text="With a long thermometer, in the middle. Blank where you only turned it.",
+        label=gettext_lazy("Temperature in the middle"),
+        help_text=gettext_lazy(
+            "With a long thermometer, in the middle. Blank where you only turned it."
+        ),
     )
 
     class Meta:
@@ -133,21 +149,26 @@ class HeapReadingForm(HeapLineForm, forms.ModelForm):
         cleaned = super().clean()
         read = cleaned.get("temperature_c")
         if read is None and not cleaned.get("turned") and "temperature_c" not in self.errors:
-            self.add_error("temperature_c", "Give a temperature, or tick that it was turned.")
+            self.add_error("temperature_c", _("Give a temperature, or tick that it was turned."))
         same_day = HeapReading.objects.filter(heap=self.heap, on=cleaned.get("on"))
         if same_day.exclude(pk=self.instance.pk).exists():
-            self.add_error("on", "That day is in the log already: change it there.")
+            self.add_error("on", _("That day is in the log already: change it there."))
         return cleaned
 
 
 class HeapSpreadForm(HeapLineForm, forms.ModelForm):
     """A share of what is left of a heap, for one bed."""
 
-    on = DayField(label="Day")
-    bed = forms.ModelChoiceField(queryset=Bed.objects.none(), label="Bed")
-    heap_percent = NumberField(label="How much of what is left (%)", min_value=1, max_value=100)
+    on = DayField(label=gettext_lazy("Day"))
+    bed = forms.ModelChoiceField(queryset=Bed.objects.none(), label=gettext_lazy("Bed"))
+    heap_percent = NumberField(
+        label=gettext_lazy("How much of what is left (%)"), min_value=1, max_value=100
+    )
     mass_kg = quantity(
-        Spread._meta.get_field("mass_kg"), FEED_MASS, label="Weight", help_text="A guess will do."
+        Spread._meta.get_field("mass_kg"),
+        FEED_MASS,
+        label=gettext_lazy("Weight"),
+        help_text=gettext_lazy("A guess will do."),
     )
 
     class Meta:

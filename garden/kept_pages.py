@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import get_language
 
 KEPT = frozenset({"today", "beds", "bed", "batches", "batch", "design_shop"})
 """Names of the addresses that open without signal."""
@@ -21,7 +22,8 @@ class KeptPages:
         if not is_page or response.status_code != 200 or request.method != "GET":
             return response
         if request.user.is_authenticated and not request.htmx:
-            response["Page-Of"] = str(request.user.pk)
+            # In another language it is another reader's page: kept ones would stay in the old one.
+            response["Page-Of"] = f"{request.user.pk} {get_language()}"
             if request.resolver_match and request.resolver_match.url_name in KEPT:
                 response["Page-Kept"] = "yes"
         return response

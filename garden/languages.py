@@ -10,10 +10,15 @@ ONE_YEAR_S = 365 * 24 * 3600
 KNOWN = frozenset(code for code, _name in settings.LANGUAGES)
 
 
+def chosen_by(user: object) -> str | None:
+    """Return the language that somebody chose, on whatever device; None where nobody did."""
+    chosen = Reader.objects.filter(user=user).values_list("language", flat=True).first()
+    return chosen if chosen in KNOWN else None
+
+
 def language_of(user: object) -> str:
     """Return the language that somebody reads, for what is written while they are away."""
-    chosen = Reader.objects.filter(user=user).values_list("language", flat=True).first()
-    return chosen if chosen in KNOWN else settings.LANGUAGE_CODE
+    return chosen_by(user) or settings.LANGUAGE_CODE
 
 
 def speaking_to(user: object) -> override:

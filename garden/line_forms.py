@@ -6,8 +6,9 @@ from typing import Any
 
 from django import forms
 from django.db import models
+from django.utils.translation import gettext_lazy
 
-from garden.day_words import day_year_words
+from garden.day_words import date_year_words, day_year_words
 from garden.forms import DayField, GardenForm, NumberField, quantity
 from garden.harvest_wait import safe_day
 from garden.models import Bed, EarlyHarvest, HarvestWeight, Planting, SoilTest, Spread
@@ -15,8 +16,10 @@ from garden.models.soil import MOST_MG_KG
 from garden.npk import PHOSPHORUS_PER_PHOSPHATE, POTASSIUM_PER_POTASH, label_npk
 from garden.soil_tests import from_report, to_report
 from garden.units import BED_LENGTH, FEED_MASS
+from garden.words import decimal_mark
+from garden.words import gettext as _
 
-NOT_YET = "That day has not come yet."
+NOT_YET = gettext_lazy("That day has not come yet.")
 OXIDE_SHARES = {
     "phosphorus": PHOSPHORUS_PER_PHOSPHATE.value,
     "potassium": POTASSIUM_PER_POTASH.value,
@@ -65,12 +68,12 @@ class SoilFigureField(forms.CharField):
         unit = found and found["unit"].strip()
         if found is None or (unit and unit not in SOIL_UNITS):
             raise forms.ValidationError(
-                "Give a number, for example 35, 35 ppm, 35 mg/kg, 70 lb/acre or 78 kg/ha."
+                _("Give a number, for example 35, 35 ppm, 35 mg/kg, 70 lb/acre or 78 kg/ha.")
             )
         number = float(found["number"].replace(",", "."))
         if number < 0:
             raise forms.ValidationError(
-                "A soil test finds something or nothing, never less than 0."
+                _("A soil test finds something or nothing, never less than 0.")
             )
         return number, SOIL_UNITS[unit] if unit else None
 
@@ -78,22 +81,30 @@ class SoilFigureField(forms.CharField):
 class SoilTestForm(LineForm, forms.ModelForm):
     """A laboratory's findings in the unit of its report."""
 
-    on = DayField(label="Day the sample was taken")
+    on = DayField(label=gettext_lazy("Day the sample was taken"))
     depth_mm = quantity(
-        SoilTest._meta.get_field("depth_mm"), BED_LENGTH, help_text="15 cm, or 6 in, is usual."
+        SoilTest._meta.get_field("depth_mm"),
+        BED_LENGTH,
+        help_text=gettext_lazy("15 cm, or 6 in, is usual."),
     )
     phosphorus = SoilFigureField(
-        label="Phosphorus (P)", required=False, help_text="As P. A report of P₂O₅ times 0.436 is P."
+        label=gettext_lazy("Phosphorus (P)"),
+        required=False,
+        help_text=gettext_lazy("As P. A report of P₂O₅ times 0.436 is P."),
     )
-    potassium = SoilFigureField(label="Potassium (K)", required=False)
-    nitrogen = SoilFigureField(label="Nitrate nitrogen (NO₃-N)", required=False)
+    potassium = SoilFigureField(label=gettext_lazy("Potassium (K)"), required=False)
+    nitrogen = SoilFigureField(label=gettext_lazy("Nitrate nitrogen (NO₃-N)"), required=False)
 
     class Meta:
         model = SoilTest
         fields = ("on", "depth_mm", "unit", "phosphorus_by")
         help_texts = {
-            "unit": "What a plain number below means. ppm and mg/kg are the same; lb/acre is two to the ppm.",
-            "phosphorus_by": "The report names it. It says from which figure on a soil counts as high.",
+            "unit": gettext_lazy(
+                "What a plain number below means. ppm and mg/kg are the same; lb/acre is two to the ppm."
+            ),
+            "phosphorus_by": gettext_lazy(
+                "The report names it. It says from which figure on a soil counts as high."
+            ),
         }
 
     field_order = ("on", "depth_mm", "unit", "phosphorus", "phosphorus_by", "potassium", "nitrogen")
@@ -113,13 +124,15 @@ class SoilTestForm(LineForm, forms.ModelForm):
             if name not in self.errors:
                 self._convert(name, cleaned.get(name), cleaned.get("unit") or SoilTest.Unit.PPM)
         if not self.errors and not any(cleaned.get(name) for name in self.ELEMENTS):
-            self.add_error("phosphorus", "Give at least one of the three figures.")
+            self.add_error("phosphorus", _("Give at least one of the three figures."))
         return cleaned
 
     def _convert(self, name: str, figure: tuple[float, str | None] | None, unit: str) -> None:
         mg_kg = None if figure is None else from_report(figure[0], figure[1] or unit)
         if mg_kg is not None and mg_kg > MOST_MG_KG:
-            told = f"That is {mg_kg:,.0f} mg/kg, more than any soil holds. Is the unit right?"
+            told = _("That is {amount} mg/kg, more than any soil holds. Is the unit right?").format(
+                amount=f"{mg_kg:,.0f}" if decimal_mark() == "." else f"{mg_kg:.0f}"
+            )
             self.add_error(name, told)
         setattr(self.instance, f"{name}_mg_kg", mg_kg)
 
@@ -127,24 +140,32 @@ class SoilTestForm(LineForm, forms.ModelForm):
 class SpreadForm(LineForm, forms.ModelForm):
     """Compost, manure or fertiliser put on a bed, by weight and the three figures of its bag."""
 
-    on = DayField(label="Day")
-    mass_kg = quantity(Spread._meta.get_field("mass_kg"), FEED_MASS, label="Weight")
-    nitrogen = NumberField(label="Nitrogen, N (%)", required=False, min_value=0, max_value=100)
-    phosphate = NumberField(label="Phosphate, P₂O₅ (%)", required=False, min_value=0, max_value=100)
+    on = DayField(label=gettext_lazy("Day"))
+    mass_kg = quantity(Spread._meta.get_field("mass_kg"), FEED_MASS, label=gettext_lazy("Weight"))
+    nitrogen = NumberField(
+        label=gettext_lazy("Nitrogen, N (%)"), required=False, min_value=0, max_value=100
+    )
+    phosphate = NumberField(
+        label=gettext_lazy("Phosphate, P₂O₅ (%)"), required=False, min_value=0, max_value=100
+    )
     potash = NumberField(
-        label="Potash, K₂O (%)",
+        label=gettext_lazy("Potash, K₂O (%)"),
         required=False,
         min_value=0,
         max_value=100,
-        help_text="The numbers on a bag, such as 5-3-2. Blank takes usual figures for compost and manure.",
+        help_text=gettext_lazy(
+            "The numbers on a bag, such as 5-3-2. Blank takes usual figures for compost and manure."
+        ),
     )
 
     class Meta:
         model = Spread
         fields = ("on", "kind", "what", "mass_kg")
-        labels = {"what": "What it is called"}
+        labels = {"what": gettext_lazy("What it is called")}
         help_texts = {
-            "kind": "Manure that was not composted starts the wait before a harvest anew."
+            "kind": gettext_lazy(
+                "Manure that was not composted starts the wait before a harvest anew."
+            )
         }
 
     LABEL = ("nitrogen", "phosphate", "potash")
@@ -167,11 +188,11 @@ class SpreadForm(LineForm, forms.ModelForm):
         percents = [cleaned.get(name) for name in self.LABEL]
         usual = USUAL_LABEL.get(cleaned["kind"])
         if percents == [None] * 3 and usual is None:
-            self.add_error("nitrogen", "Give the numbers on the bag, such as 5, 3 and 2.")
+            self.add_error("nitrogen", _("Give the numbers on the bag, such as 5, 3 and 2."))
             return cleaned
         percents = usual if percents == [None] * 3 else [percent or 0.0 for percent in percents]
         if sum(percents) > 100:
-            self.add_error("potash", "The three cannot come to more than 100 %.")
+            self.add_error("potash", _("The three cannot come to more than 100 %."))
         grams = label_npk(cleaned["mass_kg"], *percents)
         self.instance.nitrogen_g = grams.nitrogen_g
         self.instance.phosphorus_g = grams.phosphorus_g
@@ -185,15 +206,19 @@ class PlantingChoice(forms.ModelChoiceField):
 
     def label_from_instance(self, planting: Planting) -> str:
         """Return the option's text."""
-        return f"{planting.crop}, planted {planting.starts_on:%-d %B %Y}"
+        return _("{crop}, planted {day}").format(
+            crop=planting.crop, day=date_year_words(planting.starts_on)
+        )
 
 
 class HarvestForm(LineForm, forms.ModelForm):
     """What was picked from one planting on a day, and what becomes of it where that was too soon."""
 
-    on = DayField(label="Day")
-    mass_kg = quantity(HarvestWeight._meta.get_field("mass_kg"), FEED_MASS, label="Weight picked")
-    planting = PlantingChoice(queryset=Planting.objects.none(), label="Crop")
+    on = DayField(label=gettext_lazy("Day"))
+    mass_kg = quantity(
+        HarvestWeight._meta.get_field("mass_kg"), FEED_MASS, label=gettext_lazy("Weight picked")
+    )
+    planting = PlantingChoice(queryset=Planting.objects.none(), label=gettext_lazy("Crop"))
 
     class Meta:
         model = HarvestWeight
@@ -215,7 +240,7 @@ class HarvestForm(LineForm, forms.ModelForm):
     def _add_question(self) -> None:
         """Ask what becomes of it: only where the day is known to be too early."""
         self.fields["why"] = forms.ChoiceField(
-            label="What becomes of it?",
+            label=_("What becomes of it?"),
             choices=EarlyHarvest.Why.choices,
             widget=forms.RadioSelect,
             required=False,
@@ -229,8 +254,9 @@ class HarvestForm(LineForm, forms.ModelForm):
             return cleaned
         self.instance.crop = planting.crop
         if on and on < planting.starts_on:
-            planted = f"{planting.crop} was planted on {planting.starts_on:%-d %B %Y}"
-            self.add_error("on", f"{planted}: give that day or a later one.")
+            told = _("{crop} was planted on {day}: give that day or a later one.")
+            planted_on = date_year_words(planting.starts_on)
+            self.add_error("on", told.format(crop=planting.crop, day=planted_on))
         elif on:
             self._ask_why(planting, on, cleaned.get("why"))
         return cleaned
@@ -242,8 +268,8 @@ class HarvestForm(LineForm, forms.ModelForm):
         self.safe_from = safe_from
         if not why:
             self._add_question()
-            told = f"{planting.crop} is not safe to eat raw before {day_year_words(safe_from)}"
-            self.add_error("why", f"{told}. Say what becomes of it.")
+            told = _("{crop} is not safe to eat raw before {day}. Say what becomes of it.")
+            self.add_error("why", told.format(crop=planting.crop, day=day_year_words(safe_from)))
 
     def save_beside(self) -> list[models.Model]:
         """Save the early harvest, with its reason."""

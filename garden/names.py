@@ -4,6 +4,9 @@ from typing import Any
 
 from django import forms
 
+from garden.row_words import row_word
+from garden.words import gettext as _
+
 
 class NameOnce:
     """Mixed into a garden's model form with a `name`.
@@ -24,8 +27,10 @@ class NameOnce:
 
 
 def _told(clash: Any) -> str:
-    noun = clash._meta.verbose_name
+    noun = row_word(type(clash))
     given_up = getattr(clash, "retired_on", None)
     if given_up:
-        return f"“{clash}” is the name of a {noun} that was given up. Take another name."
-    return f"This garden already has a {noun} called “{clash}”."
+        return _("“{name}” is the name of a {noun} that was given up. Take another name.").format(
+            name=clash, noun=noun
+        )
+    return _("This garden already has a {noun} called “{name}”.").format(noun=noun, name=clash)

@@ -13,6 +13,7 @@ from math import inf
 from garden.ledger import PHOSPHORUS_PER_NITROGEN
 from garden.nutrients import mass_for_load_g
 from garden.provenance import Figure, Mark
+from garden.words import mark
 
 HIGH_OLSEN = Figure(
     value=50.0,
@@ -54,10 +55,10 @@ LEVELS = {"olsen": (HIGH_OLSEN, FULL_OLSEN), "mehlich3": (HIGH_MEHLICH_3, FULL_M
 class PhosphorusState(StrEnum):
     """What a soil test says about more phosphorus; the value is the word for a page."""
 
-    UNTESTED = "not tested"
-    FREE = "not high"
-    HIGH = "high"
-    FULL = "very high"
+    UNTESTED = mark("not tested")
+    FREE = mark("not high")
+    HIGH = mark("high")
+    FULL = mark("very high")
 
 
 @dataclass(frozen=True)

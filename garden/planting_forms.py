@@ -4,6 +4,7 @@ from datetime import timedelta
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from garden.crop_figures import figures_of
 from garden.crop_units import CONTENT, CROP_YIELD, LOAD, SPACING
@@ -12,6 +13,7 @@ from garden.models import Bed, Crop, Garden, Planting
 from garden.names import NameOnce
 from garden.npk import Element
 from garden.units import Measure
+from garden.words import gettext as _
 
 YEARS_BACK, YEARS_AHEAD = 30, 10
 """How far from today a crop's days may lie: asparagus is old, and no plan looks further. Our choice."""
@@ -35,19 +37,23 @@ class CropForm(NameOnce, GardenForm, forms.ModelForm):
 
     nitrogen_kg_ha = _figure(
         "nitrogen_kg_ha",
-        "Nitrogen it needs",
+        gettext_lazy("Nitrogen it needs"),
         LOAD,
-        "100 kg/ha is 10 g on each square metre, or 2 lb on 1,000 sq ft. "
-        "0 for one that needs none, as beans do: what birds leave is then of no use to it.",
+        gettext_lazy(
+            "100 kg/ha is 10 g on each square metre, or 2 lb on 1,000 sq ft. "
+            "0 for one that needs none, as beans do: what birds leave is then of no use to it."
+        ),
     )
-    phosphorus_kg_ha = _figure("phosphorus_kg_ha", "Phosphorus it needs", LOAD)
-    potassium_kg_ha = _figure("potassium_kg_ha", "Potassium it needs", LOAD)
-    nitrogen_g_kg = _figure("nitrogen_g_kg", "Nitrogen in what is picked", CONTENT)
-    phosphorus_g_kg = _figure("phosphorus_g_kg", "Phosphorus in what is picked", CONTENT)
-    potassium_g_kg = _figure("potassium_g_kg", "Potassium in what is picked", CONTENT)
-    yield_kg_m2 = _figure("yield_kg_m2", "Usual harvest", CROP_YIELD)
-    fixed_kg_ha = _figure("fixed_kg_ha", "Nitrogen a legume leaves in the bed", LOAD)
-    spacing_mm = _figure("spacing_mm", "From plant to plant", SPACING)
+    phosphorus_kg_ha = _figure("phosphorus_kg_ha", gettext_lazy("Phosphorus it needs"), LOAD)
+    potassium_kg_ha = _figure("potassium_kg_ha", gettext_lazy("Potassium it needs"), LOAD)
+    nitrogen_g_kg = _figure("nitrogen_g_kg", gettext_lazy("Nitrogen in what is picked"), CONTENT)
+    phosphorus_g_kg = _figure(
+        "phosphorus_g_kg", gettext_lazy("Phosphorus in what is picked"), CONTENT
+    )
+    potassium_g_kg = _figure("potassium_g_kg", gettext_lazy("Potassium in what is picked"), CONTENT)
+    yield_kg_m2 = _figure("yield_kg_m2", gettext_lazy("Usual harvest"), CROP_YIELD)
+    fixed_kg_ha = _figure("fixed_kg_ha", gettext_lazy("Nitrogen a legume leaves in the bed"), LOAD)
+    spacing_mm = _figure("spacing_mm", gettext_lazy("From plant to plant"), SPACING)
 
     class Meta:
         model = Crop
@@ -56,14 +62,20 @@ class CropForm(NameOnce, GardenForm, forms.ModelForm):
             *FROM_TABLE,
         )
         labels = {
-            "contact": "The part you eat",
-            "days_to_harvest": "Days to the first harvest, at the earliest",
-            "harvest_days": "Days that picking goes on",
+            "name": gettext_lazy("Name"),
+            "family": gettext_lazy("Family"),
+            "contact": gettext_lazy("The part you eat"),
+            "days_to_harvest": gettext_lazy("Days to the first harvest, at the earliest"),
+            "harvest_days": gettext_lazy("Days that picking goes on"),
         }
         help_texts = {
-            "contact": "Says how long birds must be gone before you pick. In doubt, it touches. "
-            "What is cooked waits like what touches: the rule makes no exception.",
-            "days_to_harvest": "From sowing, or from planting out where you plant young plants.",
+            "contact": gettext_lazy(
+                "Says how long birds must be gone before you pick. In doubt, it touches. "
+                "What is cooked waits like what touches: the rule makes no exception."
+            ),
+            "days_to_harvest": gettext_lazy(
+                "From sowing, or from planting out where you plant young plants."
+            ),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -74,7 +86,8 @@ class CropForm(NameOnce, GardenForm, forms.ModelForm):
             field = self.fields[name]
             known = content[name] if name in content else getattr(figures, name)
             if known:
-                field.help_text = f"Blank reckons with {field.measure.show(known, field.system)}."
+                shown = field.measure.show(known, field.system)
+                field.help_text = _("Blank reckons with {amount}.").format(amount=shown)
 
     def save(self, commit: bool = True) -> Crop:
         """Save; a crop whose nitrogen was changed has the garden itself for that figure's source."""
@@ -86,19 +99,22 @@ class CropForm(NameOnce, GardenForm, forms.ModelForm):
 class PlantingForm(GardenForm, forms.ModelForm):
     """A crop in a bed; blank days are worked out from the crop."""
 
-    starts_on = DayField(label="Sown or planted")
+    starts_on = DayField(label=gettext_lazy("Sown or planted"))
     first_harvest_on = DayField(
-        label="First harvest", required=False, help_text="Blank takes the crop's days to harvest."
+        label=gettext_lazy("First harvest"),
+        required=False,
+        help_text=gettext_lazy("Blank takes the crop's days to harvest."),
     )
     ends_on = DayField(
-        label="Bed is clear again",
+        label=gettext_lazy("Bed is clear again"),
         required=False,
-        help_text="The day it is empty. Blank takes the crop's days of picking.",
+        help_text=gettext_lazy("The day it is empty. Blank takes the crop's days of picking."),
     )
 
     class Meta:
         model = Planting
         fields = ("crop", "starts_on", "first_harvest_on", "ends_on")
+        labels = {"crop": gettext_lazy("Crop")}
 
     def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
         super().__init__(*args, garden=garden, **kwargs)
@@ -125,21 +141,28 @@ class PlantingForm(GardenForm, forms.ModelForm):
         latest = today + timedelta(days=365 * YEARS_AHEAD)
         for name in ("starts_on", "first_harvest_on", "ends_on"):
             if cleaned.get(name) and not earliest <= cleaned[name] <= latest:
-                self.add_error(name, f"Give a day between {earliest.year} and {latest.year}.")
+                self.add_error(
+                    name,
+                    _("Give a day between {earliest} and {latest}.").format(
+                        earliest=earliest.year, latest=latest.year
+                    ),
+                )
 
     def _check_order(self, cleaned: dict[str, Any]) -> None:
         starts_on, ends_on = cleaned["starts_on"], cleaned.get("ends_on")
         first_harvest_on = cleaned.get("first_harvest_on")
         if first_harvest_on and first_harvest_on < starts_on:
-            self.add_error("first_harvest_on", "The first harvest cannot come before the planting.")
+            self.add_error(
+                "first_harvest_on", _("The first harvest cannot come before the planting.")
+            )
         elif first_harvest_on and ends_on and ends_on <= first_harvest_on:
-            self.add_error("ends_on", "The bed is clear again only after the first harvest.")
+            self.add_error("ends_on", _("The bed is clear again only after the first harvest."))
 
 
 class PlantedNowForm(PlantingForm):
     """A planting with its bed, for the guide: what stands where already."""
 
-    bed = forms.ModelChoiceField(queryset=Bed.objects.none(), label="Bed")
+    bed = forms.ModelChoiceField(queryset=Bed.objects.none(), label=gettext_lazy("Bed"))
 
     class Meta(PlantingForm.Meta):
         fields = ("bed", *PlantingForm.Meta.fields)

@@ -8,14 +8,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from garden.words import mark
+
 
 class Mark(StrEnum):
     """How far a figure may be trusted."""
 
-    PUBLISHED = "published"
-    DERIVED = "derived"
-    COMMON_PRACTICE = "common practice, no source"
-    FROM_MEMORY = "from memory"
+    PUBLISHED = mark("published")
+    DERIVED = mark("derived")
+    COMMON_PRACTICE = mark("common practice, no source")
+    FROM_MEMORY = mark("from memory")
 
 
 @dataclass(frozen=True, kw_only=True)

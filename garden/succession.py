@@ -15,6 +15,7 @@ from garden.frost import Frosts, GrowingTime, growing_times
 from garden.harvest_interval import Contact, HarvestRule, first_safe_harvest
 from garden.nutrients import NitrogenPolicy, available_nitrogen_g, mass_for_load_g
 from garden.provenance import Figure, Mark
+from garden.words import gettext as _
 
 FAMILY_YEARS = Figure(
     value=3.0,
@@ -188,12 +189,16 @@ def _why_not(crop: Candidate, bed: FreeBed, rules: Rules, safe_from: date | None
         alone = _suggestion(crop, replace(bed, free_until=None), rules)
         if isinstance(alone, Unfit):
             return alone.why
-        return f"it is not picked before the bed is taken again, {day_year_words(bed.free_until)}"
+        return _("it is not picked before the bed is taken again, {day}").format(
+            day=day_year_words(bed.free_until)
+        )
     if rules.frosts is None:
-        return f"not safe to eat before {day_year_words(safe_from)}"
+        return _("not safe to eat before {day}").format(day=day_year_words(safe_from))
     first, second = growing_times(rules.frosts, crop.hardiness or Frost.TENDER, bed.free_from)
     if (first.end_day - first.first_day).days <= crop.days_to_harvest:
-        return "the time between the frosts is too short for it"
+        return _("the time between the frosts is too short for it")
     if safe_from and safe_from >= first.end_day:
-        return f"not safe to eat before {day_year_words(safe_from)}"
-    return f"frost comes before its harvest, and it can be planted only on {day_year_words(second.first_day)}"
+        return _("not safe to eat before {day}").format(day=day_year_words(safe_from))
+    return _("frost comes before its harvest, and it can be planted only on {day}").format(
+        day=day_year_words(second.first_day)
+    )

@@ -11,6 +11,8 @@ from zoneinfo import ZoneInfo
 from astral import Observer
 from astral.sun import elevation, sunrise, sunset
 
+from garden.words import gettext as _
+
 HORIZON_DEG = -0.833
 """Height of the sun's middle as its upper edge appears or goes: 50 minutes of arc below the horizon, as
 almanacs define it. From memory."""
@@ -28,13 +30,25 @@ class SunDay:
     def words(self) -> str:
         """Return it in words, such as ``Sunrise 05:02, sunset 21:56``."""
         if self.rises_at and self.sets_at:
-            told = [(self.rises_at, "sunrise"), (self.sets_at, "sunset")]
-            return ", ".join(f"{word} {at:%H:%M}" for at, word in sorted(told)).capitalize()
+            told = (
+                _("Sunrise {rises}, sunset {sets}")
+                if self.rises_at < self.sets_at
+                else _("Sunset {sets}, sunrise {rises}")
+            )
+            return told.format(rises=f"{self.rises_at:%H:%M}", sets=f"{self.sets_at:%H:%M}")
         if self.rises_at:
-            return f"Sunrise {self.rises_at:%H:%M}, and it does not set today"
+            return _("Sunrise {rises}, and it does not set today").format(
+                rises=f"{self.rises_at:%H:%M}"
+            )
         if self.sets_at:
-            return f"Sunset {self.sets_at:%H:%M}, and it does not rise today"
-        return "The sun does not set today" if self.is_up_at_noon else "The sun does not rise today"
+            return _("Sunset {sets}, and it does not rise today").format(
+                sets=f"{self.sets_at:%H:%M}"
+            )
+        return (
+            _("The sun does not set today")
+            if self.is_up_at_noon
+            else _("The sun does not rise today")
+        )
 
     @property
     def dusk_at(self) -> datetime | None:

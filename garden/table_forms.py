@@ -7,10 +7,12 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy
 
 from garden.models import Garden
 from garden.tables import Column, RowFault, Table, fault_of, table_of, with_unit
 from garden.undo import Recorder
+from garden.words import gettext as _
 
 MOST_BYTES = 1_000_000
 """Size of a file that is read. A choice: 5000 rows are a fifth of it."""
@@ -21,9 +23,9 @@ MOST_FORM_ROWS = 1000
 class TableForm(forms.Form):
     """A table from a spreadsheet; `read_table` makes something of its text."""
 
-    file = forms.FileField(label="A CSV file", required=False)
+    file = forms.FileField(label=gettext_lazy("A CSV file"), required=False)
     text = forms.CharField(
-        label="Or paste the rows",
+        label=gettext_lazy("Or paste the rows"),
         required=False,
         max_length=MOST_BYTES,
         widget=forms.Textarea(attrs={"rows": 6, "spellcheck": "false"}),
@@ -35,11 +37,11 @@ class TableForm(forms.Form):
         if file is None:
             return ""
         if file.size > MOST_BYTES:
-            raise ValidationError("The file is larger than a megabyte. Send it in parts.")
+            raise ValidationError(_("The file is larger than a megabyte. Send it in parts."))
         try:
             return file.read().decode("utf-8-sig")
         except UnicodeDecodeError:
-            raise ValidationError("Save the file as CSV in UTF-8, and send it again.") from None
+            raise ValidationError(_("Save the file as CSV in UTF-8, and send it again.")) from None
 
     def clean(self) -> dict[str, Any]:
         """Read the table; `cleaned_data["text"]` is what was read."""
@@ -70,6 +72,10 @@ class RowReader(ABC):
 
     def __init__(self, garden: Garden) -> None:
         self.garden = garden
+
+    def counted(self, count: int) -> str:
+        """Return so many of what a row is, in words."""
+        return f"{count} {_(self.noun if count == 1 else self.plural)}"
 
     @abstractmethod
     def form(self, values: dict[str, str]) -> forms.BaseForm | None:
@@ -126,7 +132,7 @@ def read_rows(text: str, reader: RowReader) -> ReadRows:
     ValueError
         With one plain sentence, where there is no table.
     """
-    table = table_of(text, reader.columns, of=reader.plural, most_rows=MOST_FORM_ROWS)
+    table = table_of(text, reader.columns, of=_(reader.plural), most_rows=MOST_FORM_ROWS)
     there, rows, faults = reader.keys_there(), [], []
     for line, cells in table.rows:
         try:
@@ -166,7 +172,9 @@ class RowsForm(TableForm):
         self._reader = reader
         self.table: ReadRows | None = None
         names = ", ".join(column.names[0] for column in reader.columns)
-        self.fields["text"].help_text = f"First a row of headings, of these: {names}."
+        self.fields["text"].help_text = _("First a row of headings, of these: {names}.").format(
+            names=names
+        )
 
     def read_table(self, text: str) -> None:
         """Read it with the reader."""

@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 from django.contrib.auth.models import AbstractBaseUser
+from django.utils.translation import gettext_lazy
 
 from garden.actions import plot_of
 from garden.bed_forms import NewBedsForm
@@ -15,15 +16,19 @@ from garden.table_forms import RowReader
 from garden.tables import Column
 from garden.undo import Recorder
 from garden.units import BED_LENGTH
+from garden.words import gettext as _
 
-YES, NO = {"yes", "y", "true", "1", "x"}, {"no", "n", "false", "0", ""}
+YES, NO = {"yes", "y", "true", "1", "x", "sí", "si"}, {"no", "n", "false", "0", ""}
 KINDS = {
     "raised": Bed.Kind.RAISED,
     "raised bed": Bed.Kind.RAISED,
+    "bancal elevado": Bed.Kind.RAISED,
     "": Bed.Kind.RAISED,
     "ground": Bed.Kind.GROUND,
     "bed in the ground": Bed.Kind.GROUND,
+    "bancal en el suelo": Bed.Kind.GROUND,
     "turf": Bed.Kind.TURF,
+    "césped": Bed.Kind.TURF,
     "grass": Bed.Kind.TURF,
     "grass strip, no crop": Bed.Kind.TURF,
 }
@@ -45,8 +50,13 @@ class BedReader(RowReader):
         Column("y_m", ("south", "y", "y_m"), METRES),
         Column("retired_on", ("given up", "retired_on")),
     )
-    headings = ("Name", "Kind", "Length", "Width")
-    noun, plural = "bed", "beds"
+    headings = (
+        gettext_lazy("Name"),
+        gettext_lazy("Kind"),
+        gettext_lazy("Length"),
+        gettext_lazy("Width"),
+    )
+    noun, plural = gettext_lazy("bed"), gettext_lazy("beds")
 
     def __init__(self, garden: Garden) -> None:
         super().__init__(garden)
@@ -56,15 +66,15 @@ class BedReader(RowReader):
     def form(self, values: dict[str, str]) -> NewBedsForm:
         """Return the form of a new bed."""
         if values.pop("retired_on"):
-            raise ValueError("This bed was given up.")
+            raise ValueError(_("This bed was given up."))
         kind = KINDS.get(values["kind"].lower())
         if kind is None:
-            raise ValueError("Kind: write raised, ground or turf.")
+            raise ValueError(_("Kind: write raised, ground or turf."))
         name = values["name"].lower()
         if name in self._seen:
-            raise ValueError("A bed of this name stands further up in the table.")
+            raise ValueError(_("A bed of this name stands further up in the table."))
         self._seen.add(name)
-        across = "on" if _is_yes(values["lies_across"], "lies across") else ""
+        across = "on" if _is_yes(values["lies_across"], _("Lies across")) else ""
         return NewBedsForm(
             values | {"kind": kind, "lies_across": across, "count": "1"}, garden=self.garden
         )
@@ -107,8 +117,14 @@ class PlantingReader(RowReader):
         Column("first_harvest_on", ("first harvest", "first_harvest_on", "harvest")),
         Column("ends_on", ("clear again", "ends_on", "until")),
     )
-    headings = ("Bed", "Crop", "Planted", "First harvest", "Clear again")
-    noun, plural = "planting", "plantings"
+    headings = (
+        gettext_lazy("Bed"),
+        gettext_lazy("Crop"),
+        gettext_lazy("Planted"),
+        gettext_lazy("First harvest"),
+        gettext_lazy("Clear again"),
+    )
+    noun, plural = gettext_lazy("planting"), gettext_lazy("plantings")
 
     def __init__(self, garden: Garden) -> None:
         super().__init__(garden)
@@ -120,9 +136,15 @@ class PlantingReader(RowReader):
         bed = self._beds.get(values["bed"].lower())
         crop = self._crops.get(values["crop"].lower())
         if bed is None:
-            raise ValueError(f"There is no bed called “{values['bed'][:40]}” that takes crops.")
+            raise ValueError(
+                _("There is no bed called “{bed}” that takes crops.").format(bed=values["bed"][:40])
+            )
         if crop is None:
-            raise ValueError(f"There is no crop called “{values['crop'][:60]}” in this garden.")
+            raise ValueError(
+                _("There is no crop called “{crop}” in this garden.").format(
+                    crop=values["crop"][:60]
+                )
+            )
         return PlantedNowForm(values | {"bed": str(bed), "crop": str(crop)}, garden=self.garden)
 
     def key(self, form: PlantedNowForm) -> tuple[int, int, date]:
@@ -154,4 +176,4 @@ def _is_yes(typed: str, heading: str) -> bool:
         return True
     if typed.lower() in NO:
         return False
-    raise ValueError(f"{heading.capitalize()}: write yes or no.")
+    raise ValueError(_("{heading}: write yes or no.").format(heading=heading))

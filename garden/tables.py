@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from garden.csv_cells import csv_text
+from garden.words import gettext as _
 
 MOST_ROWS = 5000
 """Rows that one table may have. A choice."""
@@ -69,12 +70,18 @@ def table_of(
     try:
         lines = list(csv.reader(text.lstrip("\ufeff").splitlines(), delimiter=_delimiter(text)))
     except csv.Error:
-        raise ValueError("A cell is longer than any cell should be. Look at the quotes.") from None
+        raise ValueError(
+            _("A cell is longer than any cell should be. Look at the quotes.")
+        ) from None
     numbered = [(n, tuple(row)) for n, row in enumerate(lines, 1) if any(c.strip() for c in row)]
     if len(numbered) < 2:
-        raise ValueError(f"Give a row of headings and at least one row{of and f' of {of}'}.")
+        if of:
+            told = _("Give a row of headings and at least one row of {what}.").format(what=of)
+        else:
+            told = _("Give a row of headings and at least one row.")
+        raise ValueError(told)
     if len(numbered) > most_rows + 1:
-        raise ValueError(f"Give at most {most_rows} rows at once.")
+        raise ValueError(_("Give at most {most_rows} rows at once.").format(most_rows=most_rows))
     plain = [_plain(heading) for heading in numbered[0][1]]
     at = dict(_places(columns, plain))
     return Table({key: plain[place] for key, place in at.items()}, tuple(numbered[1:]), at)
@@ -95,7 +102,9 @@ def _places(columns: Iterable[Column], plain: list[str]) -> Iterator[tuple[str, 
         if at:
             yield column.key, at[0]
         elif column.required:
-            raise ValueError(f"A column “{column.names[0]}” is missing in the first row.")
+            raise ValueError(
+                _("A column “{column}” is missing in the first row.").format(column=column.names[0])
+            )
 
 
 def fault_of(number: int, cells: Iterable[str], reason: str) -> RowFault:

@@ -17,6 +17,7 @@ from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.core.exceptions import PermissionDenied
 from django.db import IntegrityError, transaction
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.utils.translation import gettext_lazy
 
 from garden.clock import now
 from garden.models import TakenEntry
@@ -24,9 +25,9 @@ from garden.models import TakenEntry
 View = Callable[..., HttpResponse]
 
 KEY_HEADER, USER_HEADER = "Outbox-Key", "Outbox-User"
-SIGN_IN_FIRST = ["Sign in to send this."]
-NOT_THERE = ["What this was about is no longer there."]
-REFUSED = ["This cannot be logged as it is."]
+SIGN_IN_FIRST = [gettext_lazy("Sign in to send this.")]
+NOT_THERE = [gettext_lazy("What this was about is no longer there.")]
+REFUSED = [gettext_lazy("This cannot be logged as it is.")]
 
 
 def is_entry(request: HttpRequest) -> bool:

@@ -18,6 +18,7 @@ from django.db import IntegrityError, models, transaction
 
 from garden.clock import now
 from garden.models import Garden, UndoStep
+from garden.words import gettext as _
 
 UNDO_MINUTES = 10
 
@@ -105,18 +106,20 @@ def undo_step_take_back(*, step: UndoStep) -> None:
         with transaction.atomic():
             _take_back(step)
     except (IntegrityError, models.ProtectedError):
-        raise CannotUndoError("Something rests on it by now, so it cannot be undone.") from None
+        raise CannotUndoError(_("Something rests on it by now, so it cannot be undone.")) from None
     except ValidationError as refusal:
-        raise CannotUndoError(f"It cannot be undone. {' '.join(refusal.messages)}") from None
+        raise CannotUndoError(
+            _("It cannot be undone. {reasons}").format(reasons=" ".join(refusal.messages))
+        ) from None
 
 
 def _take_back(step: UndoStep) -> None:
     open_step = UndoStep.objects.filter(pk=step.pk, undone_at=None, expires_at__gt=now())
     if open_step.update(undone_at=now()) != 1:
-        raise CannotUndoError("That can no longer be undone.")
+        raise CannotUndoError(_("That can no longer be undone."))
     for row in step.rows:
         if _stored(apps.get_model(row["model"]), row["pk"]) != row["after"]:
-            raise CannotUndoError("It has been changed since, so it cannot be undone.")
+            raise CannotUndoError(_("It has been changed since, so it cannot be undone."))
     for row in reversed(step.rows):
         _put_back(row)
 
@@ -124,14 +127,14 @@ def _take_back(step: UndoStep) -> None:
 def _put_back(row: dict[str, Any]) -> None:
     model = apps.get_model(row["model"])
     if row["before"] is None:
-        _, gone = model._default_manager.filter(pk=row["pk"]).delete()
+        _rows, gone = model._default_manager.filter(pk=row["pk"]).delete()
         # Whatever goes with the row was added to it later, perhaps by somebody else; only what the
         # product works out by itself, such as a planned stay, may go unasked.
         entered = [
             name for name in gone if not getattr(apps.get_model(name), "is_worked_out", False)
         ]
         if sum(gone[name] for name in entered) > 1:
-            raise CannotUndoError("Something rests on it by now, so it cannot be undone.")
+            raise CannotUndoError(_("Something rests on it by now, so it cannot be undone."))
         return
     record = {"model": row["model"], "pk": row["pk"], "fields": row["before"]}
     for restored in serializers.deserialize("python", [record]):

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit and its spellings: SI value = `size` × (written value − `zero`)."""
+    """A unit and its spellings in every language: SI value = `size` × (written value − `zero`)."""
 
     symbol: str
     size: Fraction
@@ -36,19 +36,23 @@ POUND_PER_SQUARE_FOOT_KG_M2 = POUND_G / 1000 / SQUARE_FOOT_M2  # derived; about 
 LENGTHS_MM = (
     Unit("mm", Fraction(1), ("mm",)),
     Unit("cm", Fraction(10), ("cm",)),
-    Unit("m", Fraction(1000), ("m", "metre", "metres", "meter", "meters")),
-    Unit("in", INCH_MM, ("in", "inch", "inches", '"', "''")),
-    Unit("ft", FOOT_MM, ("ft", "foot", "feet", "'")),
+    Unit("m", Fraction(1000), ("m", "metre", "metres", "meter", "meters", "metro", "metros")),
+    Unit("in", INCH_MM, ("in", "inch", "inches", "pulgada", "pulgadas", '"', "''")),
+    Unit("ft", FOOT_MM, ("ft", "foot", "feet", "pie", "pies", "'")),
 )
 MASSES_G = (
-    Unit("g", Fraction(1), ("g", "gram", "grams")),
-    Unit("kg", Fraction(1000), ("kg", "kilo", "kilos", "kilogram", "kilograms")),
-    Unit("oz", OUNCE_G, ("oz", "ounce", "ounces")),
-    Unit("lb", POUND_G, ("lb", "lbs", "pound", "pounds")),
+    Unit("g", Fraction(1), ("g", "gram", "grams", "gramo", "gramos")),
+    Unit(
+        "kg",
+        Fraction(1000),
+        ("kg", "kilo", "kilos", "kilogram", "kilograms", "kilogramo", "kilogramos"),
+    ),
+    Unit("oz", OUNCE_G, ("oz", "ounce", "ounces", "onza", "onzas")),
+    Unit("lb", POUND_G, ("lb", "lbs", "pound", "pounds", "libra", "libras")),
 )
 AREAS_M2 = (
-    Unit("m²", Fraction(1), ("m2", "sq m", "square metres", "square meters")),
-    Unit("ft²", SQUARE_FOOT_M2, ("ft2", "sq ft", "square feet", "square foot")),
+    Unit("m²", Fraction(1), ("m2", "sq m", "square metres", "square meters", "metros cuadrados")),
+    Unit("ft²", SQUARE_FOOT_M2, ("ft2", "sq ft", "square feet", "square foot", "pies cuadrados")),
 )
 TEMPERATURES_C = (
     Unit("°C", Fraction(1), ("°c", "° c", "c", "celsius")),

@@ -1,9 +1,8 @@
 """SI inside, the garden's own units at the edge.
 
-PURE. Rows and engines hold millimetres, metres, grams, kilograms, square metres and °C. A page
-shows and a form reads them through one `Measure` per kind of quantity, in the garden's system of
-units (``"metric"`` or ``"us"``). Conversion is exact rational arithmetic, so that nothing drifts
-when a figure is shown, edited and stored again.
+PURE. Rows and engines hold millimetres, metres, grams, kilograms, square metres and °C. A page shows, a form
+reads them through one `Measure` per kind of quantity, in the garden's units (``"metric"`` or ``"us"``).
+Conversion is exact rational arithmetic: nothing drifts when a figure is shown, edited and stored again.
 
 >>> PEN_LENGTH.show(1124, "us"), PEN_LENGTH.read("44 1/4 in", "metric")
 ('3 ft 8 1/4 in', 1123.95)
@@ -24,6 +23,8 @@ from garden.unit_text import (
     grams_or_kilograms,
     pounds_and_ounces,
 )
+from garden.words import gettext as _
+from garden.words import mark
 
 System = Literal["metric", "us"]
 
@@ -35,9 +36,8 @@ _IMPLIED_AFTER = {"ft": "in", "lb": "oz"}
 class Style:
     """How one system writes a kind of quantity.
 
-    `unit` is what a plain number means and what a form's label says; `write` turns a value in that
-    unit, never negative, into text rounded to what a grower can act on; `example` is offered where
-    an answer could not be read.
+    `unit` is what a plain number means and what a form's label says; `write` turns a value in that unit, never
+    negative, into text rounded to what a grower can act on; `example` is offered where an answer was not read.
     """
 
     unit: str
@@ -86,7 +86,7 @@ class Measure:
         Returns
         -------
         str
-            Such as ``3 ft 8 1/4 in`` or ``2.70 kg``; `read` reads it back.
+            Such as ``3 ft 8 1/4 in``; `read` reads it back.
         """
         written = self._in_plain_unit(value, system)
         text = self.styles[system].write(abs(written))
@@ -96,16 +96,13 @@ class Measure:
     def entry(self, value: float, system: System) -> str:
         """Write an SI value into a form's field, so that saving it untouched changes nothing.
 
-        Parameters
-        ----------
-        value, system
-            As for `show`.
+        Takes what `show` takes.
 
         Returns
         -------
         str
-            The shown text if `read` takes it back to `value` within the measure's grain, and
-            otherwise the plain unit with as many decimals as it takes.
+            What is shown if `read` takes it back to `value` within the measure's grain, and otherwise the plain
+            unit with as many decimals as it takes.
         """
         shown = self.show(value, system)
         if abs(self._read(shown, system) - exactly(value)) <= self.grain:
@@ -146,9 +143,9 @@ class Measure:
             negative, numbers = figures(text)
             parts = self._with_units(numbers, system)
         except ValueError as error:
-            raise ValueError(str(error) or self._wish("", system)) from None
+            raise ValueError(str(error) or self._wish(system)) from None
         if negative and not self.below_zero:
-            raise ValueError(self._wish(" that is not below zero", system))
+            raise ValueError(self._wish(system, above_zero=True))
         if len(parts) > 1:
             return sum((number * unit.size for number, unit in parts), Fraction(0))
         [(number, unit)] = parts
@@ -174,122 +171,130 @@ class Measure:
         return self._unit_named(_IMPLIED_AFTER.get(before[-1][1].symbol, ""))
 
     def _unit_named(self, symbol: str) -> Unit:
-        for unit in self.units:
-            if unit.symbol == symbol:
-                return unit
-        raise ValueError
+        return self._first(lambda unit: unit.symbol == symbol)
 
     def _unit_spelt(self, spelling: str) -> Unit:
+        return self._first(lambda unit: spelling in unit.spellings)
+
+    def _first(self, fits: Callable[[Unit], bool]) -> Unit:
         for unit in self.units:
-            if spelling in unit.spellings:
+            if fits(unit):
                 return unit
         raise ValueError
 
-    def _wish(self, condition: str, system: System) -> str:
-        return f"Give {self.noun}{condition}, for example {self.styles[system].example}."
+    def _wish(self, system: System, *, above_zero: bool = False) -> str:
+        told = _("Give {noun}, for example {example}.")
+        if above_zero:
+            told = _("Give {noun} that is not below zero, for example {example}.")
+        return told.format(noun=_(self.noun), example=_(self.styles[system].example))
 
 
 def _in(unit: str, places: int, example: str) -> Style:
     return Style(unit, lambda value: f"{decimals(value, places)} {unit}", example)
 
 
-def _in_feet(step_inch: Fraction, example: str) -> Style:
-    return Style("ft", lambda feet: feet_and_inches(12 * feet, step_inch), example)
-
-
-def _in_inches(step_inch: Fraction, example: str) -> Style:
-    return Style("in", lambda inches: feet_and_inches(inches, step_inch), example)
+def _in_feet(unit: str, unit_inches: int, step_inch: Fraction, example: str) -> Style:
+    return Style(unit, lambda value: feet_and_inches(unit_inches * value, step_inch), example)
 
 
 # What each quantity is rounded to is our choice: what a grower can act on.
 
 BED_LENGTH = Measure(
-    "a length",
+    mark("a length"),
     sizes.LENGTHS_MM,
     {
-        "metric": _in("cm", 0, "240, 240 cm or 2.4 m"),
-        "us": _in_feet(Fraction(1, 2), "8, 8 ft or 7 ft 10 1/2 in"),
+        "metric": _in("cm", 0, mark("240, 240 cm or 2.4 m")),
+        "us": _in_feet("ft", 12, Fraction(1, 2), mark("8, 8 ft or 7 ft 10 1/2 in")),
     },
     grain=Fraction(1, 2),
 )
 """Inside lengths of beds. [mm]"""
 
 PEN_LENGTH = Measure(
-    "a length",
+    mark("a length"),
     sizes.LENGTHS_MM,
     {
-        "metric": _in("mm", 0, "1124, 1124 mm or 1.124 m"),
-        "us": _in_inches(Fraction(1, 16), "44 1/4, 44 1/4 in or 3 ft 8 1/4 in"),
+        "metric": _in("mm", 0, mark("1124, 1124 mm or 1.124 m")),
+        "us": _in_feet("in", 1, Fraction(1, 16), mark("44 1/4, 44 1/4 in or 3 ft 8 1/4 in")),
     },
     grain=Fraction(1, 2),
 )
 """Lengths that are sawn or must fit: pens, boards, clearances, mesh. [mm]"""
 
 DISTANCE = Measure(
-    "a distance",
+    mark("a distance"),
     sizes.in_thousands(sizes.LENGTHS_MM),
-    {"metric": _in("m", 0, "12 or 12 m"), "us": _in("ft", 0, "40 or 40 ft")},
+    {"metric": _in("m", 0, mark("12 or 12 m")), "us": _in("ft", 0, mark("40 or 40 ft"))},
     grain=Fraction(1, 200),
 )
 """How far a pen is carried, and where a bed lies in the garden. [m]"""
 
 BIRD_MASS = Measure(
-    "a weight",
+    mark("a weight"),
     sizes.MASSES_G,
     {
-        "metric": Style("g", grams_or_kilograms, "790, 790 g or 0.79 kg"),
-        "us": Style("lb", pounds_and_ounces, "1.75, 1.75 lb or 1 lb 12 oz"),
+        "metric": Style("g", grams_or_kilograms, mark("790, 790 g or 0.79 kg")),
+        "us": Style("lb", pounds_and_ounces, mark("1.75, 1.75 lb or 1 lb 12 oz")),
     },
     grain=Fraction(1, 2),
 )
 """Live, dressed and target weights of birds. [g]"""
 
 FEED_MASS = Measure(
-    "a weight",
+    mark("a weight"),
     sizes.in_thousands(sizes.MASSES_G),
-    {"metric": _in("kg", 1, "20, 20 kg or 800 g"), "us": _in("lb", 1, "50, 50 lb or 12 oz")},
+    {
+        "metric": _in("kg", 1, mark("20, 20 kg or 800 g")),
+        "us": _in("lb", 1, mark("50, 50 lb or 12 oz")),
+    },
     grain=Fraction(1, 2000),
 )
 """Feed, and whatever else is weighed by the sack or lifted. [kg]"""
 
 NITROGEN = Measure(
-    "an amount",
+    mark("an amount"),
     sizes.MASSES_G,
     # Grams in both systems: a bed has room for some tens of them, and an ounce is too coarse.
-    {"metric": _in("g", 0, "50 or 50 g"), "us": _in("g", 0, "50, 50 g or 1.8 oz")},
+    {"metric": _in("g", 0, mark("50 or 50 g")), "us": _in("g", 0, mark("50, 50 g or 1.8 oz"))},
     grain=Fraction(1, 20),
 )
 """Nitrogen, and phosphorus likewise. [g]"""
 
 AREA = Measure(
-    "an area",
+    mark("an area"),
     sizes.AREAS_M2,
-    {"metric": _in("m²", 2, "2.97 or 2.97 m²"), "us": _in("ft²", 1, "32 or 32 sq ft")},
+    {"metric": _in("m²", 2, mark("2.97 or 2.97 m²")), "us": _in("ft²", 1, mark("32 or 32 sq ft"))},
     grain=Fraction(1, 2000),
 )
 """Beds and pen floors. [m²]"""
 
 TEMPERATURE = Measure(
-    "a temperature",
+    mark("a temperature"),
     sizes.TEMPERATURES_C,
-    {"metric": _in("°C", 0, "-3 or 21 °C"), "us": _in("°F", 0, "28 or 70 °F")},
+    {"metric": _in("°C", 0, mark("-3 or 21 °C")), "us": _in("°F", 0, mark("28 or 70 °F"))},
     grain=Fraction(1, 20),
     below_zero=True,
 )
 """Brooders and nights. [°C]"""
 
 DENSITY = Measure(
-    "a density",
+    mark("a density"),
     sizes.DENSITIES_KG_M2,
-    {"metric": _in("kg/m²", 1, "21 or 21 kg/m²"), "us": _in("lb/ft²", 1, "6.5 or 6.5 lb/ft²")},
+    {
+        "metric": _in("kg/m²", 1, mark("21 or 21 kg/m²")),
+        "us": _in("lb/ft²", 1, mark("6.5 or 6.5 lb/ft²")),
+    },
     grain=Fraction(1, 200),
 )
 """Birds' weight on a pen's floor. [kg/m²]"""
 
 WIND_SPEED = Measure(
-    "a wind speed",
+    mark("a wind speed"),
     sizes.SPEEDS_M_S,
-    {"metric": _in("m/s", 0, "25, 25 m/s or 90 km/h"), "us": _in("mph", 0, "55 or 55 mph")},
+    {
+        "metric": _in("m/s", 0, mark("25, 25 m/s or 90 km/h")),
+        "us": _in("mph", 0, mark("55 or 55 mph")),
+    },
     grain=Fraction(1, 20),
 )
 """Gusts that a pen stands through. [m/s]"""

@@ -5,6 +5,7 @@ from typing import Any
 
 from garden.models import DayWeather, Garden, MonthWeather
 from garden.undo import undoable
+from garden.words import gettext as _
 
 
 def day_weather_log(*, garden: Garden, user: Any, row: DayWeather, said: str) -> DayWeather:
@@ -28,7 +29,7 @@ def month_weather_set(
     *, garden: Garden, user: Any, figures: Mapping[int, tuple[float, float] | None]
 ) -> None:
     """Make the garden's table of months what `figures` says: night and day, None for a blank month."""
-    with undoable(garden, user, "Usual weather changed") as step:
+    with undoable(garden, user, _("Usual weather changed")) as step:
         Garden.objects.select_for_update().get(pk=garden.pk)
         rows = {row.month: row for row in garden.month_weather.all()}
         for month, pair in figures.items():

@@ -10,6 +10,7 @@ from django.db import transaction
 from garden.giving_up import reasons_to_keep
 from garden.models import Garden
 from garden.undo import Recorder, undoable
+from garden.words import gettext as _
 from pens.design import Pen as BuiltPen
 from pens.models import Design, Got, Pen, Price, ShedItem
 
@@ -24,7 +25,7 @@ def pen_retire(*, pen: Pen, user: Any, on: date) -> None:
     """
     if reasons := reasons_to_keep(pen, on):
         raise ValidationError(reasons)
-    with undoable(pen.garden, user, f"{pen} given up") as step:
+    with undoable(pen.garden, user, _("{pen} given up").format(pen=pen)) as step:
         step.changing(pen)
         pen.retired_on = on
         pen.save()
@@ -33,8 +34,8 @@ def pen_retire(*, pen: Pen, user: Any, on: date) -> None:
 def design_save(*, garden: Garden, user: Any, form: Any) -> Design:
     """Save a design that was made or changed by a form."""
     is_new = form.instance.pk is None
-    said = "designed" if is_new else "changed"
-    with undoable(garden, user, f"{form.instance} {said}") as step:
+    said = _("{design} designed") if is_new else _("{design} changed")
+    with undoable(garden, user, said.format(design=form.instance)) as step:
         if not is_new:
             step.changing(form.instance)
         design = form.save()
@@ -46,7 +47,7 @@ def design_save(*, garden: Garden, user: Any, form: Any) -> Design:
 def design_remove(*, design: Design, user: Any) -> None:
     """Remove a design with its ticks; pens that were built from it stay."""
     pens, ticks = list(design.pens.all()), list(design.got.all())
-    with undoable(design.garden, user, f"{design} removed") as step:
+    with undoable(design.garden, user, _("{design} removed").format(design=design)) as step:
         step.changing(*pens)
         step.removing(*ticks, design)
         design.delete()
@@ -57,7 +58,8 @@ def design_build(*, design: Design, user: Any, name: str, pen: BuiltPen) -> Pen:
 
     `pen` is the design carried out: its size, floor and weight become the pen's own.
     """
-    with undoable(design.garden, user, f"{name} added from its design") as step:
+    said = _("{pen} added from its design").format(pen=name)
+    with undoable(design.garden, user, said) as step:
         built = Pen.objects.create(
             garden=design.garden,
             design=design,
@@ -95,7 +97,7 @@ def prices_save(
     """
     prices = {row.key: row for row in Price.objects.filter(garden=garden)}
     shed = {(row.key, row.length_mm): row for row in ShedItem.objects.filter(garden=garden)}
-    with undoable(garden, user, "Prices and shed changed") as step:
+    with undoable(garden, user, _("Prices and shed changed")) as step:
         for key, amount in amounts.items():
             _row_set(step, prices.get(key), Price(garden=garden, key=key), "amount", amount)
         for (key, length_mm), count in counts.items():

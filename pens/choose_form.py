@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from garden.forms import GardenForm, QuantityField
 from garden.models import Bed, Garden
@@ -22,21 +23,29 @@ EXAMPLE_BIRD_G = 2400
 class ChooseForm(GardenForm, forms.Form):
     """Birds, their weight when they are heaviest, and what decides."""
 
-    birds = forms.IntegerField(label="Birds in all pens together", min_value=1, max_value=10_000)
+    birds = forms.IntegerField(
+        label=gettext_lazy("Birds in all pens together"), min_value=1, max_value=10_000
+    )
     mass_g = QuantityField(
         BIRD_MASS,
-        label="What one weighs at the end",
+        label=gettext_lazy("What one weighs at the end"),
         least=200,
         most=8_000,
         initial=EXAMPLE_BIRD_G,
     )
     by = forms.ChoiceField(
-        label="Between sizes that serve the beds alike, take",
-        choices=[("weight", "the lightest"), ("cost", "the cheapest, where prices are known")],
+        label=gettext_lazy("Between sizes that serve the beds alike, take"),
+        choices=[
+            ("weight", gettext_lazy("the lightest")),
+            ("cost", gettext_lazy("the cheapest, where prices are known")),
+        ],
     )
     doors = forms.ChoiceField(
-        label="Doors",
-        choices=[("lids", "Lids in the roof"), ("sides", "Doors in the walls")],
+        label=gettext_lazy("Doors"),
+        choices=[
+            ("lids", gettext_lazy("Lids in the roof")),
+            ("sides", gettext_lazy("Doors in the walls")),
+        ],
     )
 
 

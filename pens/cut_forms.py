@@ -6,10 +6,12 @@ from typing import Any
 
 from django import forms
 from django.http import QueryDict
+from django.utils.translation import gettext_lazy
 
 from garden.forms import GardenForm, NumberField, QuantityField
 from garden.models import Garden
 from garden.units import PEN_LENGTH
+from garden.words import gettext as _
 from pens.cutting.problem import TICKS_PER_MM, Piece, Problem, Stock
 
 MOST_OF_ONE = 500
@@ -30,24 +32,26 @@ class _CutForm(GardenForm, forms.Form):
 class PieceForm(_CutForm):
     """Pieces of one length."""
 
-    name = forms.CharField(label="Piece", max_length=40)
-    profile = forms.CharField(label="Wood", max_length=20)
-    length_mm = _length("Length", least=1, most=20_000)
-    count = forms.IntegerField(label="How many", min_value=1, max_value=MOST_OF_ONE)
+    name = forms.CharField(label=gettext_lazy("Piece"), max_length=40)
+    profile = forms.CharField(label=gettext_lazy("Wood"), max_length=20)
+    length_mm = _length(gettext_lazy("Length"), least=1, most=20_000)
+    count = forms.IntegerField(label=gettext_lazy("How many"), min_value=1, max_value=MOST_OF_ONE)
 
 
 class StockForm(_CutForm):
     """Boards of one length that can be had."""
 
-    profile = forms.CharField(label="Wood", max_length=20)
-    length_mm = _length("Board length", least=1, most=20_000)
+    profile = forms.CharField(label=gettext_lazy("Wood"), max_length=20)
+    length_mm = _length(gettext_lazy("Board length"), least=1, most=20_000)
     price = NumberField(
-        label="Price of one",
+        label=gettext_lazy("Price of one"),
         min_value=0,
         max_value=100_000,
-        error_messages={"required": "Say what one costs, or empty the whole line."},
+        error_messages={"required": gettext_lazy("Say what one costs, or empty the whole line.")},
     )
-    available = forms.IntegerField(label="On hand", required=False, min_value=0, max_value=10_000)
+    available = forms.IntegerField(
+        label=gettext_lazy("On hand"), required=False, min_value=0, max_value=10_000
+    )
 
 
 class SawForm(_CutForm):
@@ -55,17 +59,19 @@ class SawForm(_CutForm):
 
     kerf_mm = QuantityField(
         PEN_LENGTH,
-        label="Saw cut",
+        label=gettext_lazy("Saw cut"),
         least=0,
         most=20,
-        help_text="What the blade turns to dust. About 3 mm (1/8 in) is usual (from memory).",
+        help_text=gettext_lazy(
+            "What the blade turns to dust. About 3 mm (1/8 in) is usual (from memory)."
+        ),
     )
     trim_mm = QuantityField(
         PEN_LENGTH,
-        label="Trimmed off each board first",
+        label=gettext_lazy("Trimmed off each board first"),
         least=0,
         most=500,
-        help_text="To square a rough end, the saw cut included. 0 for none.",
+        help_text=gettext_lazy("To square a rough end, the saw cut included. 0 for none."),
     )
 
 
@@ -120,11 +126,12 @@ class CutSheetForm:
     @property
     def faults(self) -> list[tuple[str, str]]:
         """Return every fault as the field's id and the sentence, for the summary."""
-        rows = [(f"Piece {n}, ", row) for n, row in enumerate(self.pieces, 1)]
-        rows += [(f"Board {n}, ", row) for n, row in enumerate(self.stock, 1)]
+        piece, board = _("Piece {n}, {field}: {error}"), _("Board {n}, {field}: {error}")
+        rows = [(piece, n, row) for n, row in enumerate(self.pieces, 1)]
+        rows += [(board, n, row) for n, row in enumerate(self.stock, 1)]
         return [
-            (bound.auto_id, f"{place}{bound.label}: {error}")
-            for place, part in [*rows, ("", self.saw)]
+            (bound.auto_id, told.format(n=n, field=bound.label, error=error))
+            for told, n, part in [*rows, ("{field}: {error}", 0, self.saw)]
             for bound in part
             for error in bound.errors
         ]
@@ -135,7 +142,7 @@ class CutSheetForm:
         if [part for part in self.parts if not part.is_valid()]:
             return False
         if not self._filled(self.pieces):
-            self.pieces[0].add_error("length_mm", "Give at least one piece to cut.")
+            self.pieces[0].add_error("length_mm", _("Give at least one piece to cut."))
         for row in self._filled(self.pieces):
             self._check_length(row)
         return not self.faults
@@ -160,13 +167,15 @@ class CutSheetForm:
             if _profile(board.cleaned_data) == profile
         ]
         if not boards:
-            row.add_error("profile", f"There is no board of {profile} among those you can get.")
+            told = _("There is no board of {profile} among those you can get.")
+            row.add_error("profile", told.format(profile=profile))
             return
         longest_ticks = max(boards) - _ticks(self.saw.cleaned_data["trim_mm"])
         if _ticks(row.cleaned_data["length_mm"]) > longest_ticks:
             longest_mm = max(0, longest_ticks) / TICKS_PER_MM
-            told = PEN_LENGTH.show(longest_mm, self.garden.unit_system)
-            row.add_error("length_mm", f"The longest board of {profile} gives {told}.")
+            length = PEN_LENGTH.show(longest_mm, self.garden.unit_system)
+            told = _("The longest board of {profile} gives {length}.")
+            row.add_error("length_mm", told.format(profile=profile, length=length))
 
 
 def _rows(query: QueryDict, name: str, least: int, more: int = 0) -> range:

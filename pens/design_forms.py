@@ -1,14 +1,16 @@
 """The form about a pen design, and how its rows become the engine's choices."""
 
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
+from django.utils.translation import gettext_lazy
 
 from garden.forms import GardenForm, QuantityField, RowsField, quantity
 from garden.models import Bed, Garden
 from garden.names import NameOnce
 from garden.units import PEN_LENGTH, WIND_SPEED
+from garden.words import gettext as _
 from pens.design import BedSize, DesignError, PenDesign, design_pen, outside_for, profiles, species
 from pens.design.lumber import meshes, tarp_cloths
 from pens.expected_mass import strains_told
@@ -84,39 +86,56 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
         Bed.objects.none(),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        label="Beds it is for",
+        label=gettext_lazy("Beds it is for"),
     )
     along = forms.TypedChoiceField(
-        label="Pens along a bed",
-        choices=[(1, "One as long as the bed"), (2, "Two, end to end")],
+        label=gettext_lazy("Pens along a bed"),
+        choices=[(1, gettext_lazy("One as long as the bed")), (2, gettext_lazy("Two, end to end"))],
         coerce=int,
         required=False,
         empty_value=1,
-        help_text="Used where the length is left blank.",
+        help_text=gettext_lazy("Used where the length is left blank."),
     )
-    length_mm = _mm("length_mm", required=False, help_text="Blank: worked out from the beds.")
-    width_mm = _mm("width_mm", required=False, help_text="Blank: worked out from the beds.")
-    height_mm = _mm("height_mm", help_text="24 in (610 mm) is enough for meat birds (from memory).")
-    reach_mm = _mm("reach_mm", help_text="Every point of the floor must be this near to a door.")
-    door_gap_mm = _mm("door_gap_mm", help_text="On each side; 3 to 5 mm (1/8 to 3/16 in).")
-    skirt_mm = _mm("skirt_mm", help_text="Wire laid flat round the pen; 0 for none.")
+    length_mm = _mm(
+        "length_mm", required=False, help_text=gettext_lazy("Blank: worked out from the beds.")
+    )
+    width_mm = _mm(
+        "width_mm", required=False, help_text=gettext_lazy("Blank: worked out from the beds.")
+    )
+    height_mm = _mm(
+        "height_mm",
+        help_text=gettext_lazy("24 in (610 mm) is enough for meat birds (from memory)."),
+    )
+    reach_mm = _mm(
+        "reach_mm", help_text=gettext_lazy("Every point of the floor must be this near to a door.")
+    )
+    door_gap_mm = _mm(
+        "door_gap_mm", help_text=gettext_lazy("On each side; 3 to 5 mm (1/8 to 3/16 in).")
+    )
+    skirt_mm = _mm("skirt_mm", help_text=gettext_lazy("Wire laid flat round the pen; 0 for none."))
     gust_m_s = quantity(
         Design._meta.get_field("gust_m_s"),
         WIND_SPEED,
-        help_text="Ask your weather service for the strongest gust of the months you keep birds.",
+        help_text=gettext_lazy(
+            "Ask your weather service for the strongest gust of the months you keep birds."
+        ),
     )
-    wall_mm = _mm("wall_mm", help_text="For a pen that stands over them; 38 mm is a 2x board.")
+    wall_mm = _mm(
+        "wall_mm", help_text=gettext_lazy("For a pen that stands over them; 38 mm is a 2x board.")
+    )
     roll_widths_mm = LengthsField(
         least=150,
         most=2_000,
-        label="Widths of the rolls you can buy",
-        help_text="With a semicolon between. This garden’s next design starts from what is told here.",
+        label=gettext_lazy("Widths of the rolls you can buy"),
+        help_text=gettext_lazy(
+            "With a semicolon between. This garden’s next design starts from what is told here."
+        ),
     )
     roll_lengths_mm = LengthsField(
-        least=900, most=100_000, label="Lengths of the rolls you can buy"
+        least=900, most=100_000, label=gettext_lazy("Lengths of the rolls you can buy")
     )
-    kerf_mm = _mm("kerf_mm", help_text="What the blade turns to dust.")
-    trim_mm = _mm("trim_mm", help_text="To square a rough or warped end.")
+    kerf_mm = _mm("kerf_mm", help_text=gettext_lazy("What the blade turns to dust."))
+    trim_mm = _mm("trim_mm", help_text=gettext_lazy("To square a rough or warped end."))
 
     class Meta:
         model = Design
@@ -126,6 +145,12 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
             "skirt_mm", "profile", "strap", "species", "mesh", "roll_widths_mm", "roll_lengths_mm",
             "tarp", "door_gap_mm", "wall_mm", "gust_m_s", "kerf_mm", "trim_mm",
         )  # fmt: skip
+        labels: ClassVar = {
+            "name": gettext_lazy("Name"),
+            "strain": gettext_lazy("Strain"),
+            "doors": gettext_lazy("Doors"),
+            "cover": gettext_lazy("Cover"),
+        }
 
     FIRST = ("name", "beds", "standing", "along", "length_mm", "width_mm", "height_mm")
     WHOLE = ("length_mm", "width_mm", "height_mm", "reach_mm", "door_gap_mm", "skirt_mm")
@@ -135,13 +160,13 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
         super().__init__(*args, garden=garden, **kwargs)
         self.fields["birds"].required = False
         self.fields["beds"].queryset = garden.beds.in_use()
-        self._offer("strain", [("", "Not said"), *((s.key, s.name) for s in strains_told())])
+        self._offer("strain", [("", _("Not said")), *((s.key, _(s.name)) for s in strains_told())])
         woods = [(key, _wood_words(key)) for key in profiles()]
         self._offer("profile", woods)
         self._offer("strap", woods)
-        self._offer("species", [(key, kind.name) for key, kind in species().items()])
-        self._offer("mesh", [(key, cloth.name) for key, cloth in meshes().items()])
-        self._offer("tarp", [(key, cloth.name) for key, cloth in tarp_cloths().items()])
+        self._offer("species", [(key, kind.words) for key, kind in species().items()])
+        self._offer("mesh", [(key, cloth.words) for key, cloth in meshes().items()])
+        self._offer("tarp", [(key, cloth.words) for key, cloth in tarp_cloths().items()])
 
     def _offer(self, name: str, choices: list[tuple[str, str]]) -> None:
         """Turn a text field into a choice."""
@@ -181,14 +206,14 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
             if cleaned.get(name) is not None:
                 cleaned[name] = round(cleaned[name])
         if not self.errors and cleaned["width_mm"] > cleaned["length_mm"]:
-            self.add_error("length_mm", "Give the longer side as the length.")
+            self.add_error("length_mm", _("Give the longer side as the length."))
         return cleaned
 
     def _size_from_beds(self, cleaned: dict[str, Any]) -> None:
         """Take the largest outside that goes on every bed chosen."""
         beds = list(cleaned.get("beds") or ())
         if not beds:
-            self.add_error("length_mm", "Choose a bed above, or give the length and the width.")
+            self.add_error("length_mm", _("Choose a bed above, or give the length and the width."))
             return
         clearance_mm, along = self.garden.clearance_mm, cleaned.get("along") or 1
         wall_mm = cleaned["wall_mm"]
@@ -227,11 +252,12 @@ class DesignForm(NameOnce, GardenForm, forms.ModelForm):
 
 def _wood_words(key: str) -> str:
     wood = profiles()[key]
-    return f"{wood.name} ({wood.thickness_mm} × {wood.width_mm} mm)"
+    return f"{wood.words} ({wood.thickness_mm} × {wood.width_mm} mm)"
 
 
 def _limit_words(check: MinValueValidator | MaxValueValidator, garden: Garden) -> str:
     limit = PEN_LENGTH.show(check.limit_value, garden.unit_system)
     if isinstance(check, MinValueValidator):
-        return f"The beds leave less than {limit}, too little for a pen."
-    return f"The beds would take more than {limit}: give a size that can be carried."
+        return _("The beds leave less than {limit}, too little for a pen.").format(limit=limit)
+    told = _("The beds would take more than {limit}: give a size that can be carried.")
+    return told.format(limit=limit)

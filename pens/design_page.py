@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
+from django.utils.translation import get_language
+
 from garden.models import Bed, Garden
 from garden.units import System
 from pens.built import pen_of
@@ -20,6 +22,7 @@ from pens.design import (
     most_birds,
     wind_on,
 )
+from pens.design.fittings import DRINKER
 from pens.design.lighter import Lighter, lighter_ways
 from pens.design_forms import bed_size, choices_of
 from pens.drawings.aslant import exploded_sheet
@@ -150,15 +153,19 @@ def standing_of(design: Design, page: DesignPage, beds: Sequence[Bed]) -> Standi
     return None
 
 
-@lru_cache(maxsize=32)
 def drawings_of(
     choices: PenDesign, system: System, standing: Standing | None
 ) -> Mapping[str, Sheet]:
     """Return every drawing by the name that its address has; kept, since each takes some 20 ms."""
+    return _drawings_kept(choices, system, standing, get_language())
+
+
+@lru_cache(maxsize=32)
+def _drawings_kept(
+    choices: PenDesign, system: System, standing: Standing | None, language: str
+) -> Mapping[str, Sheet]:
     pen = pen_of(choices)
-    pots = [
-        Pot(one.name.startswith("Drinker"), one.x_mm, one.y_mm, one.wide_mm) for one in pen.fittings
-    ]
+    pots = [Pot(one.name == DRINKER, one.x_mm, one.y_mm, one.wide_mm) for one in pen.fittings]
     sheets = {
         "plan": plan_sheet(pen.pieces, pen.doors, system, standing, pen.reach, pots),
         "front": front_sheet(pen.pieces, pen.doors, system),

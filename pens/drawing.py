@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from itertools import count
 
 from garden.units import System
+from garden.words import gettext as _
+from garden.words import local_mark
 from pens.fit import Fit
 
 WIDTH = 400
@@ -129,7 +131,7 @@ def tape_ticks(length_mm: float, scale: float, system: System) -> tuple[Tick, ..
 
 
 def _tape_label(at_mm: float, system: System) -> str:
-    return f"{at_mm / 1000:g} m" if system == "metric" else f"{at_mm / FOOT_MM:g} ft"
+    return local_mark(f"{at_mm / 1000:g} m" if system == "metric" else f"{at_mm / FOOT_MM:g} ft")
 
 
 def _box(x: float, y: float, width: float, height: float, word: str = "") -> Box:
@@ -139,5 +141,7 @@ def _box(x: float, y: float, width: float, height: float, word: str = "") -> Box
 def shortened(names: Sequence[str], most: int = 4) -> str:
     """Write a list of names in words: ``Bed 1, Bed 2 and 3 more``."""
     if len(names) > most:
-        names = [*names[: most - 1], f"{len(names) - most + 1} more"]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+        names = [*names[: most - 1], _("{n} more").format(n=len(names) - most + 1)]
+    if len(names) == 1:
+        return names[0]
+    return _("{names} and {last}").format(names=", ".join(names[:-1]), last=names[-1])

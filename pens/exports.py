@@ -9,6 +9,8 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from io import StringIO
 
+from garden.words import gettext as _
+from garden.words import local_mark, mark
 from pens.design.values import CutLine, Hole
 from pens.drawings.shapes import inch_words
 
@@ -50,12 +52,12 @@ def cut_rows(lines: Iterable[CutLine], wood_words: dict[str, str]) -> list[tuple
     return [
         (
             line.letter,
-            line.name,
+            _(line.name),
             wood_words.get(line.profile, line.profile),
             line.count,
             line.length_mm,
             inch_words(line.length_mm).removesuffix("″"),
-            f"{line.cuts_deg[0]} and {line.cuts_deg[1]}",
+            _("{first} and {last}").format(first=line.cuts_deg[0], last=line.cuts_deg[1]),
             holes_words(line.holes),
         )
         for line in lines
@@ -68,13 +70,19 @@ def holes_words(holes: Iterable[Hole]) -> str:
     for hole in holes:
         by_drill.setdefault((hole.bit_mm, hole.screw_mm, hole.side), []).append(hole.at_mm)
     return "; ".join(
-        f"{bit_mm:g} mm drill for screws of {screw_mm} mm, {_SIDES[side]}, at "
-        f"{', '.join(str(at) for at in sorted(set(at_mm)))} mm"
+        _(_FROM[side]).format(
+            bit=local_mark(f"{bit_mm:g}"),
+            screw=screw_mm,
+            places=", ".join(str(at) for at in sorted(set(at_mm))),
+        )
         for (bit_mm, screw_mm, side), at_mm in sorted(by_drill.items())
     )
 
 
-_SIDES = {"across": "from the side", "up": "from the edge"}
+_FROM = {
+    "across": mark("{bit} mm drill for screws of {screw} mm, from the side, at {places} mm"),
+    "up": mark("{bit} mm drill for screws of {screw} mm, from the edge, at {places} mm"),
+}
 
 
 def _cell(value: object) -> str:

@@ -5,6 +5,7 @@ PURE. It is a frame that many growers build, not an engineered design: no brace,
 
 from dataclasses import dataclass
 
+from garden.words import mark
 from pens.fit import FRAMING_MM
 
 HEIGHT_MM = 600
@@ -54,7 +55,7 @@ def plain_frame(
     stretches = -(-length_mm // POST_EVERY_MM)
     posts = 2 * (int(stretches) + 1)
     return (
-        FramePiece("Rail", length_mm, 4),
-        FramePiece("End rail", between_mm[0], 4),
-        FramePiece("Post", between_mm[1], posts),
+        FramePiece(mark("Rail"), length_mm, 4),
+        FramePiece(mark("End rail"), between_mm[0], 4),
+        FramePiece(mark("Post"), between_mm[1], posts),
     )

@@ -7,6 +7,7 @@ from django import forms
 
 from garden.forms import QuantityField
 from garden.units import PEN_LENGTH
+from garden.words import gettext as _
 
 MOST_LENGTHS = 8
 """As many sizes as a shop has of one thing, at most. Our choice."""
@@ -33,7 +34,7 @@ class LengthsField(QuantityField):
         if not parts:
             return None
         if len(parts) > MOST_LENGTHS:
-            raise forms.ValidationError(f"Give at most {MOST_LENGTHS} lengths.")
+            raise forms.ValidationError(_("Give at most {n} lengths.").format(n=MOST_LENGTHS))
         read = {super(LengthsField, self).to_python(part.rstrip(",")) for part in parts}
         return sorted({round(one) for one in read if one is not None})
 

@@ -7,10 +7,13 @@ from typing import Any
 
 from django import forms
 from django.http import QueryDict
+from django.utils.translation import gettext_lazy
 
 from garden.forms import GardenForm, QuantityField
 from garden.models import Garden
 from garden.units import PEN_LENGTH
+from garden.words import gettext as _
+from garden.words import pgettext
 from pens.design import BuyingLine, profiles
 from pens.models import Price, ShedItem
 from pens.shopping import BOARD, line_words
@@ -52,11 +55,16 @@ class PriceForm(GardenForm, forms.Form):
         for line in lines:
             self.words[line.key] = line_words(line, garden.unit_system)
             name = self.words[line.key]
-            self.fields[f"price:{line.key}"] = price_field(f"Price of one: {name}")
+            self.fields[f"price:{line.key}"] = price_field(
+                _("Price of one: {thing}").format(thing=name)
+            )
             self.initial[f"price:{line.key}"] = _plain(prices.get(line.key))
             if line.kind != "boards":
                 self.fields[f"have:{line.key}"] = forms.IntegerField(
-                    label=f"In the shed: {name}", required=False, min_value=0, max_value=10_000
+                    label=_("In the shed: {thing}").format(thing=name),
+                    required=False,
+                    min_value=0,
+                    max_value=10_000,
                 )
                 self.initial[f"have:{line.key}"] = have.get(line.key)
 
@@ -89,13 +97,13 @@ class _WoodForm(GardenForm, forms.Form):
     """A row about wood of one section and length; it may stay empty."""
 
     use_required_attribute = False
-    wood = forms.ChoiceField(label="Wood")
-    length_mm = QuantityField(PEN_LENGTH, label="Length", least=50, most=10_000)
+    wood = forms.ChoiceField(label=gettext_lazy("Wood"))
+    length_mm = QuantityField(PEN_LENGTH, label=gettext_lazy("Length"), least=50, most=10_000)
 
     def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
         super().__init__(*args, garden=garden, **kwargs)
-        woods = [(key, wood.name) for key, wood in profiles().items()]
-        self.fields["wood"].choices = [("", "None"), *woods]
+        woods = [(key, wood.words) for key, wood in profiles().items()]
+        self.fields["wood"].choices = [("", pgettext("no wood", "None")), *woods]
 
     @property
     def key(self) -> str:
@@ -111,14 +119,14 @@ class _WoodForm(GardenForm, forms.Form):
 class OffcutForm(_WoodForm):
     """Boards or offcuts of one length in the shed."""
 
-    count = forms.IntegerField(label="How many", min_value=0, max_value=1_000)
+    count = forms.IntegerField(label=gettext_lazy("How many"), min_value=0, max_value=1_000)
 
 
 class BoardForm(_WoodForm):
     """A board length that the shop has and the list does not name."""
 
     price = forms.DecimalField(
-        label="Price of one", min_value=0, max_value=MOST_PRICE, decimal_places=4
+        label=gettext_lazy("Price of one"), min_value=0, max_value=MOST_PRICE, decimal_places=4
     )
 
 

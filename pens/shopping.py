@@ -5,16 +5,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from garden.units import PEN_LENGTH, System
+from garden.words import gettext as _
+from garden.words import mark
 from pens.built import Purse, buying_of, pen_of
 from pens.design import BoardOffer, Buying, BuyingLine, Offcut, PenDesign, Shop
 from pens.models import Design, Price, ShedItem
 
 TITLES = {
-    "boards": "Boards",
-    "wire": "Wire",
-    "cover": "Cover",
-    "screws": "Screws",
-    "hardware": "Hardware",
+    "boards": mark("Boards"),
+    "wire": mark("Wire"),
+    "cover": mark("Cover"),
+    "screws": mark("Screws"),
+    "hardware": mark("Hardware"),
 }
 BOARD = "board-"
 
@@ -119,7 +121,7 @@ def shop_list(buying: Buying, system: System, got: set[str]) -> ShopList:
     for kind, title in TITLES.items():
         wanted = tuple(one for key, one in lines.items() if kinds[key] == kind and one.count)
         if wanted:
-            groups.append(ShopGroup(title, wanted))
+            groups.append(ShopGroup(_(title), wanted))
     to_buy = [line for group in groups for line in group.lines]
     return ShopList(
         groups=tuple(groups),
@@ -145,15 +147,17 @@ def _line(line: BuyingLine, system: System, got: set[str]) -> ShopLine:
 
 def line_words(line: BuyingLine, system: System) -> str:
     """Write what to ask for in the shop, in the garden's units."""
-    size = " by ".join(
-        PEN_LENGTH.show(side, system) for side in (line.length_mm, line.width_mm) if side
-    )
+    what, kind = _(line.what), _(line.size)
+    long, wide = (PEN_LENGTH.show(side, system) for side in (line.length_mm, line.width_mm))
     if line.kind == "boards":
-        return f"{line.size}, {size} long, {line.what}"
+        return _("{section}, {long} long, {wood}").format(section=kind, long=long, wood=what)
     if line.kind == "wire":
-        wide, long = (PEN_LENGTH.show(side, system) for side in (line.width_mm, line.length_mm))
-        return f"{line.what}, {line.size.lower()}, roll {wide} wide, {long} long"
-    parts = [line.what, size, line.size]
+        told = _("{what}, {cloth}, roll {wide} wide, {long} long")
+        return told.format(what=what, cloth=kind.lower(), wide=wide, long=long)
+    size = long if line.length_mm else ""
+    if line.length_mm and line.width_mm:
+        size = _("{length} by {width}").format(length=long, width=wide)
+    parts = [what, size, kind]
     return ", ".join(part for part in parts if part)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from garden.units import PEN_LENGTH, System
+from garden.words import gettext as _
 from pens.design.assembly import Pen
 from pens.design.values import Hole, Piece
 from pens.drawings.aslant import Extra, flat_faces, square_check, step_sheet
@@ -188,15 +189,15 @@ def both_ways(length_mm: float, system: System) -> str:
 
 def _filled(words: StepWords, figures: dict[str, str]) -> StepWords:
     def put(texts: Sequence[str]) -> tuple[str, ...]:
-        return tuple(text.format(**figures) for text in texts)
+        return tuple(_(text).format(**figures) for text in texts)
 
     return StepWords(
-        words.title,
+        _(words.title),
         put(words.does),
         put(words.checks),
         put(words.mistakes),
-        words.hazard,
-        words.caution,
+        _(words.hazard),
+        _(words.caution),
     )
 
 

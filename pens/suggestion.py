@@ -7,6 +7,7 @@ from collections.abc import Collection
 from math import ceil
 from string import ascii_uppercase
 
+from garden.words import gettext as _
 from pens.fit import BedKind
 
 LONGEST_MM = 2440
@@ -43,8 +44,8 @@ def suggested_size_mm(
 def next_pen_name(taken: Collection[str]) -> str:
     """Return the first of Pen A, Pen B … Pen Z, Pen 27 … that no pen has yet."""
     used = {name.lower() for name in taken}
-    names = [f"Pen {letter}" for letter in ascii_uppercase]
-    names += [f"Pen {number}" for number in range(27, 28 + len(used))]
+    called = [*ascii_uppercase, *range(27, 28 + len(used))]
+    names = [_("Pen {letter}").format(letter=letter) for letter in called]
     return next(name for name in names if name.lower() not in used)
 
 

@@ -12,6 +12,7 @@ from garden.day_words import day_words
 from garden.models import Garden
 from garden.undo import Recorder, undoable
 from garden.units import FEED_MASS
+from garden.words import gettext as _
 from pens.models import Pen
 from rotation.models import ChoreMark, Stay
 from rotation.stretches import Stretch
@@ -103,11 +104,16 @@ def _carried_back(new: Stay) -> Stay | None:
 
 
 def _move_undoably(garden: Garden, user: AbstractBaseUser, new: Stay, seen: int | None) -> Stay:
-    said = f"{new.pen.name} moved to {new.bed.name}" if new.bed else f"{new.pen.name} off the beds"
-    if new.first_day != garden.today():
-        said = f"{said} on {day_words(new.first_day)}"
-    with undoable(garden, user, said) as step:
+    with undoable(garden, user, _move_words(new, garden.today())) as step:
         return _move(new, seen, step)
+
+
+def _move_words(new: Stay, today: date) -> str:
+    if new.first_day == today:
+        said = _("{pen} moved to {bed}") if new.bed else _("{pen} off the beds")
+    else:
+        said = _("{pen} moved to {bed} on {day}") if new.bed else _("{pen} off the beds on {day}")
+    return said.format(pen=new.pen.name, bed=new.bed, day=day_words(new.first_day))
 
 
 def _move(new: Stay, seen: int | None, step: Recorder) -> Stay:
@@ -124,26 +130,41 @@ def _move(new: Stay, seen: int | None, step: Recorder) -> Stay:
         step.made(new)
         return new
     if now.first_day > new.first_day:
-        raise MoveError(f"{new.pen.name} was moved again on {day_words(now.first_day)}.")
+        raise MoveError(
+            _("{pen} was moved again on {first_day}.").format(
+                pen=new.pen.name, first_day=day_words(now.first_day)
+            )
+        )
     return _replace(now, new, step)
 
 
 def _refuse_repeated(now: Stay, new: Stay, seen: int | None) -> None:
     if now.place == new.place:
-        where = now.bed.name if now.bed else "off the beds"
-        by = f": {now.logged_by} logged it" if now.logged_by else ""
-        raise AlreadyThereError(
-            f"{new.pen.name} already stands {'on ' if now.bed else ''}{where}{by}."
-        )
+        raise AlreadyThereError(_there_already(now, new.pen))
     if seen is not None and seen != now.pk:
         raise MoveError(_moved_meanwhile(now))
 
 
+def _there_already(now: Stay, pen: Pen) -> str:
+    if now.logged_by:
+        on_bed = _("{pen} already stands on {bed}: {by} logged it.")
+        off_beds = _("{pen} already stands off the beds: {by} logged it.")
+    else:
+        on_bed = _("{pen} already stands on {bed}.")
+        off_beds = _("{pen} already stands off the beds.")
+    said = on_bed if now.bed else off_beds
+    return said.format(pen=pen.name, bed=now.bed, by=now.logged_by)
+
+
 def _moved_meanwhile(now: Stay | None) -> str:
     if now is None:
-        return "The pen was moved by somebody else meanwhile. Look again."
-    where = f"to {now.bed.name}" if now.bed else "off the beds"
-    return f"{now.logged_by or 'Somebody'} has moved {now.pen.name} {where} meanwhile."
+        return _("The pen was moved by somebody else meanwhile. Look again.")
+    said = (
+        _("{by} has moved {pen} to {bed} meanwhile.")
+        if now.bed
+        else _("{by} has moved {pen} off the beds meanwhile.")
+    )
+    return said.format(by=now.logged_by or _("Somebody"), pen=now.pen.name, bed=now.bed)
 
 
 def _refuse_taken(new: Stay) -> None:
@@ -154,13 +175,21 @@ def _refuse_taken(new: Stay) -> None:
     others = new.bed.stays.standing().exclude(pen=new.pen).select_related("pen")
     for other in others.filter(batch__finished_on=None):
         if wanted.overlaps(Stretch(other.bed_id, other.offset_mm, other.stretch_mm)):
-            raise MoveError(f"{other.pen.name} still stands there. Log where that pen went first.")
+            raise MoveError(
+                _("{pen} still stands there. Log where that pen went first.").format(
+                    pen=other.pen.name
+                )
+            )
 
 
 def _refuse_backdated(new: Stay) -> None:
     later = new.pen.stays.filter(end_day__gt=new.first_day).order_by("-end_day").first()
     if later:
-        raise MoveError(f"{new.pen.name} stood elsewhere until {day_words(later.end_day)}.")
+        raise MoveError(
+            _("{pen} stood elsewhere until {end_day}.").format(
+                pen=new.pen.name, end_day=day_words(later.end_day)
+            )
+        )
 
 
 def _end(stay: Stay, end_day: date) -> None:
@@ -204,8 +233,9 @@ def feed_give(
             return None
         record = FeedRecord(batch=batch, pen=pen, on=on, mass_kg=mass_kg)
         amount = FEED_MASS.show(mass_kg, garden.unit_system)
-        who = pen.name if pen else f"chicks of {batch.name}"
-        return record_log(record=record, user=user, said=f"Feed logged, {amount}, {who}")
+        who = pen.name if pen else _("chicks of {batch}").format(batch=batch.name)
+        said = _("Feed logged, {amount}, {who}").format(amount=amount, who=who)
+        return record_log(record=record, user=user, said=said)
 
 
 @transaction.atomic

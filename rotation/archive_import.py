@@ -7,6 +7,7 @@ from django.db import IntegrityError, models, transaction
 
 from flocks.withdrawal_guard import as_archived
 from garden.models import Garden, Membership, Role
+from garden.words import gettext as _
 from rotation.archive import signature
 from rotation.archive_ids import renumbered
 from rotation.archive_models import Carried, carried_models, is_person
@@ -37,7 +38,7 @@ def garden_bring_in(*, archive: ReadArchive, user: AbstractBaseUser) -> Garden:
                 garden=garden, archive_made_at=archive.made_at, signed=maker.signed
             )
     except IntegrityError:
-        raise ArchiveError("Two rows of the archive cannot both be.") from None
+        raise ArchiveError(_("Two rows of the archive cannot both be.")) from None
     return garden
 
 

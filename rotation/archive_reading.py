@@ -10,8 +10,11 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils.formats import number_format
 
 from garden.documents import DocumentError
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.archive import FORMAT, VERSION, checksum, garden_fields
 from rotation.archive_models import Carried, carried_models, is_person
 from rotation.change_kinds import read_changes
@@ -19,13 +22,18 @@ from rotation.change_kinds import read_changes
 MOST_BYTES = 30_000_000
 """Size of an archive that is read. A choice: three years of 200 beds are a third of it."""
 MOST_ROWS = 200_000
-NOT_ONE = "This is not a garden’s archive of Tillfeather."
-NEWER = "A newer Tillfeather made this archive. Bring this one up to date first, then read it in."
-DAMAGED = "The archive is damaged: it is not as it was when it was made. Fetch it once more."
+NOT_ONE = mark("This is not a garden’s archive of Tillfeather.")
+NEWER = mark(
+    "A newer Tillfeather made this archive. Bring this one up to date first, then read it in."
+)
+DAMAGED = mark("The archive is damaged: it is not as it was when it was made. Fetch it once more.")
 
 
 class ArchiveError(ValueError):
     """An archive that cannot be read in, with the sentence that says why."""
+
+    def __str__(self) -> str:
+        return _(super().__str__())
 
 
 @dataclass(frozen=True)
@@ -57,18 +65,22 @@ def read_archive(content: bytes) -> ReadArchive:
     if document.get("sha256") != checksum(document):
         raise ArchiveError(DAMAGED)
     lists = _lists(rows)
-    values = _fields(garden_fields(), garden, "The garden")
+    values = _fields(garden_fields(), garden, _("The garden"))
     return ReadArchive(str(document.get("made_at", ""))[:40], values, lists)
 
 
 def _document(content: bytes) -> dict[str, Any]:
     if len(content) > MOST_BYTES:
-        raise ArchiveError(f"The archive is larger than {MOST_BYTES // 1_000_000} megabytes.")
+        raise ArchiveError(
+            _("The archive is larger than {most_bytes} megabytes.").format(
+                most_bytes=MOST_BYTES // 1_000_000
+            )
+        )
     try:
         document = json.loads(content.decode("utf-8-sig"), parse_constant=_refuse)
     except (ValueError, RecursionError):
         raise ArchiveError(_told_of_text(content)) from None
-    name, _, version = str(_entry(document, "format")).partition("/")
+    name, _slash, version = str(_entry(document, "format")).partition("/")
     if name != FORMAT or not version.isdecimal() or len(version) > 4:
         raise ArchiveError(NOT_ONE)
     if int(version) != VERSION:
@@ -96,7 +108,8 @@ def _lists(rows: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
     if any(not isinstance(each, list) for each in rows.values()):
         raise ArchiveError(DAMAGED)
     if sum(map(len, rows.values())) > MOST_ROWS:
-        raise ArchiveError(f"The archive holds more than {MOST_ROWS:,} rows.")
+        said = _("The archive holds more than {rows} rows.")
+        raise ArchiveError(said.format(rows=number_format(MOST_ROWS, force_grouping=True)))
     counts = {label: len(each) for label, each in rows.items()}
     return {
         label: [_row(known[label], row, n, counts) for n, row in enumerate(each, 1)]
@@ -113,7 +126,8 @@ def _row(carried: Carried, row: Any, number: int, counts: dict[str, int]) -> dic
             named = values.get(field.name)
             for each in named if isinstance(named, list) else [named]:
                 if each is not None and not 1 <= each <= most:
-                    raise ArchiveError(f"{noun} {number} names a row that the archive lacks.")
+                    said = _("{noun} {number} names a row that the archive lacks.")
+                    raise ArchiveError(said.format(noun=noun, number=number))
     return values
 
 
@@ -129,10 +143,11 @@ def _fields(fields: list[models.Field], row: Any, where: str) -> dict[str, Any]:
         try:
             values[name] = _value(by_name[name], value)
         except (ValueError, TypeError, ValidationError, InvalidOperation, OverflowError):
-            raise ArchiveError(f"{where}: “{name}” is not as it can be.") from None
+            said = _("{where}: “{name}” is not as it can be.")
+            raise ArchiveError(said.format(where=where, name=name)) from None
     for name, field in by_name.items():
         if name not in row and not (field.has_default() or field.null or field.blank):
-            raise ArchiveError(f"{where}: “{name}” is missing.")
+            raise ArchiveError(_("{where}: “{name}” is missing.").format(where=where, name=name))
     return values
 
 
@@ -149,7 +164,7 @@ def _value(field: models.Field, value: Any) -> Any:
     if read is None:
         raise ValueError(field.name)
     told = read(field, value)
-    choices = {key for key, _ in field.flatchoices} | ({""} if field.blank else set())
+    choices = {key for key, _words in field.flatchoices} | ({""} if field.blank else set())
     if field.flatchoices and told not in choices:
         raise ValueError(field.name)
     field.run_validators(told)

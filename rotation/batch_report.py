@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from flocks.batch_money import Purse
+from flocks.batch_money import Purse, purse_of
 from flocks.excretion_methods import excretion_of
 from flocks.forecasting import diet_of, draft_forecast, forecast_of
 from flocks.headcount import alive_after, departures
@@ -14,10 +14,12 @@ from flocks.outlook import Totals, totals
 from flocks.production_index import production_index
 from flocks.survival import usual_losses
 from garden.models import Garden
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.dropped import stay_dropped
 from rotation.models import Stay
 
-OFF_BEDS = "Off the beds, lifted for compost"
+OFF_BEDS = mark("Off the beds, lifted for compost")
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,11 @@ class GroundLine:
     nitrogen_g: float
     low_g: float
     high_g: float
+
+    @property
+    def said(self) -> str:
+        """Return where that is, in words."""
+        return _(OFF_BEDS) if self.name == OFF_BEDS else self.name
 
 
 @dataclass(frozen=True)
@@ -174,6 +181,18 @@ def _ground(batch: Batch, stays: Sequence[Stay], until: date) -> list[GroundLine
             before.high_g + left.mass.high.nitrogen_g,
         )
     return sorted(found.values(), key=lambda line: (line.name == OFF_BEDS, -line.nitrogen_g))
+
+
+def garden_figures(garden: Garden) -> list[BatchFigures]:
+    """Return every batch that has hatched in figures, the newest first."""
+    today = garden.today()
+    batches: list[Batch] = list(garden.batches.with_records().filter(hatch_on__lte=today))
+    for batch in batches:
+        batch.garden = garden  # spares a query for each batch
+    finished = [batch for batch in reversed(batches) if batch.finished_on]
+    garden.__dict__["finished_batches"] = finished  # spares the same rows loaded twice
+    purse, stays = purse_of(garden, batches, today), stays_by_batch(garden)
+    return [figures_of(batch, stays.get(batch.pk, []), today, purse) for batch in batches]
 
 
 def stays_by_batch(garden: Garden) -> dict[int, list[Stay]]:

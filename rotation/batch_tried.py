@@ -13,6 +13,7 @@ from flocks.forecasting import forecast_of
 from flocks.models import Batch
 from flocks.sharing import shared_out
 from garden.day_words import day_words
+from garden.words import gettext as _
 from pens.models import Pen
 from rotation.change_kinds import (
     Birds,
@@ -65,26 +66,35 @@ class BatchTried:
     def _take_birds(self, change: Birds) -> None:
         alive = sum(run.birds for run in self.runs)
         if change.birds > alive and self.batch.hatch_on <= self.facts.on:
-            raise ChangeError(f"{self.batch} has {alive} birds; there cannot be more by now.")
+            raise ChangeError(
+                _("{batch} has {alive} birds; there cannot be more by now.").format(
+                    batch=self.batch, alive=alive
+                )
+            )
         self.birds = change.birds
 
     def _take_pens(self, change: Pens) -> None:
         known = {pen.pk: pen for pen in self.facts.garden.pens.in_use()}
         known |= {run.pen.pk: run.pen for run in self.runs}
         if any(pk not in known for pk in change.pens):
-            raise UnknownRowError("This garden has no such pen in use.")
+            raise UnknownRowError(_("This garden has no such pen in use."))
         self.pens = [known[pk] for pk in dict.fromkeys(change.pens)]
 
     def _take_shift(self, change: Shift) -> None:
         hatch_on = self.batch.hatch_on
         if hatch_on <= self.facts.on:
             raise ChangeError(
-                f"{self.batch} hatched on {day_words(hatch_on)}, so it cannot be put off. "
-                "Try another processing day."
+                _(
+                    "{batch} hatched on {day}, so it cannot be put off. Try another processing day."
+                ).format(batch=self.batch, day=day_words(hatch_on))
             )
         if hatch_on + timedelta(days=change.days) <= self.facts.on:
             days_left = (hatch_on - self.facts.on).days - 1
-            raise ChangeError(f"{self.batch} can be at most {days_left} days earlier.")
+            raise ChangeError(
+                _("{batch} can be at most {days_left} days earlier.").format(
+                    batch=self.batch, days_left=days_left
+                )
+            )
         self.shift_days = change.days
 
     def changed(self) -> list[PenRun]:
@@ -102,7 +112,9 @@ class BatchTried:
         latest = soonest + timedelta(days=growth.LAST_DAY)
         if self.processed_on and not soonest <= self.processed_on <= latest:
             raise ChangeError(
-                f"{batch} can be processed from {day_words(soonest)} to {day_words(latest)}."
+                _("{batch} can be processed from {soonest} to {latest}.").format(
+                    batch=batch, soonest=day_words(soonest), latest=day_words(latest)
+                )
             )
         end_day = max(self._end_day(run, shift) for run in self.runs)
         gone = 0
@@ -110,11 +122,21 @@ class BatchTried:
             gone += part.birds
             if not self.first_day + shift < part.on < end_day:
                 raise ChangeError(
-                    f"{batch} is in the garden from {day_words(self.first_day + shift)} up to "
-                    f"{day_words(end_day)}: give a day between for processing a part."
+                    _(
+                        "{batch} is in the garden from {first_day} up to {end_day}: give a day between for "
+                        "processing a part."
+                    ).format(
+                        batch=batch,
+                        first_day=day_words(self.first_day + shift),
+                        end_day=day_words(end_day),
+                    )
                 )
         if gone and gone >= self.birds:
-            raise ChangeError(f"{batch} has {self.birds} birds: a part of it is fewer.")
+            raise ChangeError(
+                _("{batch} has {birds} birds: a part of it is fewer.").format(
+                    batch=batch, birds=self.birds
+                )
+            )
 
     def _end_day(self, run: PenRun, shift: timedelta) -> date:
         return self.processed_on or run.end_day + shift

@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from garden.models import Bed
 from garden.qr import qr_svg
+from garden.words import gettext as _
 from rotation.bed_records import BedRecord
 from rotation.harvest_answers import HarvestAnswer, harvest_answers, safe_dates
 
@@ -65,6 +66,6 @@ def _bare_lines(record: BedRecord) -> list[LabelLine]:
     if found is None or not record.bed.grows_crops:
         return []
     return [
-        LabelLine("What touches soil", found[0]),
-        LabelLine("What is held clear", found[1]),
+        LabelLine(_("What touches soil"), found[0]),
+        LabelLine(_("What is held clear"), found[1]),
     ]

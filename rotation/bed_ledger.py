@@ -17,6 +17,8 @@ from garden.npk import Npk, NpkBand
 from garden.nutrients import YEAR_DAYS
 from garden.soil_tests import opening
 from garden.units import BED_LENGTH, FEED_MASS, System
+from garden.words import gettext as _
+from garden.words import ngettext
 from rotation.bed_records import planned_stays
 from rotation.dropped import StayDropped, stay_dropped
 from rotation.models import PlannedStay, Stay
@@ -122,9 +124,11 @@ def _opening(test: BedLine, bed: Bed, system: System) -> LedgerEntry:
     return LedgerEntry(
         test.on,
         EntryKind.OPENING,
-        "What the soil test found",
+        _("What the soil test found"),
         NpkBand.exactly(found),
-        source=f"the soil test, to a depth of {BED_LENGTH.show(test.amount, system)}",
+        source=_("the soil test, to a depth of {depth}").format(
+            depth=BED_LENGTH.show(test.amount, system)
+        ),
         key=("soil_test_edit", test.pk),
     )
 
@@ -150,9 +154,6 @@ def _droppings(
 def _dropped_entry(
     stay: Stay | PlannedStay, batch: Batch, dropped: StayDropped, is_planned: bool
 ) -> LedgerEntry:
-    weighed = len(batch.weighing_set.all())
-    known = f"{weighed} weighing{'s' * (weighed != 1)}" if weighed else "the strain’s own growth"
-    days = len(dropped.birds)
     return LedgerEntry(
         dropped.last_day,
         EntryKind.DROPPINGS,
@@ -161,8 +162,22 @@ def _dropped_entry(
         first_day=dropped.first_day,
         by_day=dropped.by_day,
         is_planned=is_planned,
-        source=f"{dropped.birds_told} for {days} day{'s' * (days != 1)}, fed by age: mass balance from {known}",
+        source=_how_known(batch, dropped),
         key=("droppings", batch.pk),
+    )
+
+
+def _how_known(batch: Batch, dropped: StayDropped) -> str:
+    weighed, days = len(batch.weighing_set.all()), len(dropped.birds)
+    weighings = ngettext("{n} weighing", "{n} weighings", weighed).format(n=weighed)
+    return ngettext(
+        "{birds} for {n} day, fed by age: mass balance from {known}",
+        "{birds} for {n} days, fed by age: mass balance from {known}",
+        days,
+    ).format(
+        birds=dropped.birds_told,
+        n=days,
+        known=weighings if weighed else _("the strain’s own growth"),
     )
 
 
@@ -173,11 +188,9 @@ def _entered(lines: Iterable[BedLine], bed: Bed, system: System) -> Iterator[Led
             yield _spread_entry(line, system)
         elif line.kind == "heapinput":
             mass = NpkBand.exactly(Npk(line.first, line.second, line.third))
-            source = "what lay there, less what had gone into the air"
-            key = ("heap", line.of)
-            yield LedgerEntry(
-                line.on, EntryKind.LIFTED, f"To {line.name}", mass, source=source, key=key
-            )
+            source = _("what lay there, less what had gone into the air")
+            what, key = _("To {heap}").format(heap=line.name), ("heap", line.of)
+            yield LedgerEntry(line.on, EntryKind.LIFTED, what, mass, source=source, key=key)
         elif line.kind == "harvestweight":
             figures = figures_of(crops[line.of]) if line.of in crops else None
             yield _harvest_entry(line, figures, system)
@@ -186,26 +199,32 @@ def _entered(lines: Iterable[BedLine], bed: Bed, system: System) -> Iterator[Led
 def _spread_entry(line: BedLine, system: System) -> LedgerEntry:
     grams = Npk(line.first, line.second, line.third)
     from_heap = line.of is not None
-    source = "the heap’s own log" if from_heap else "the figures typed in with it"
+    source = (
+        _("{amount}, by the heap’s own log")
+        if from_heap
+        else _("{amount}, by the figures typed in with it")
+    )
     return LedgerEntry(
         line.on,
         SPREAD_KINDS[line.sort],
-        line.name or line.sort.capitalize(),
+        line.name or _(line.sort.capitalize()),
         NpkBand.within(grams, SPREAD_DOUBT[line.sort]),
-        source=f"{FEED_MASS.show(line.amount, system)}, by {source}",
+        source=source.format(amount=FEED_MASS.show(line.amount, system)),
         key=("heap", line.of) if from_heap else ("spread_edit", line.pk),
     )
 
 
 def _harvest_entry(line: BedLine, figures: CropFigures | None, system: System) -> LedgerEntry:
     content = figures.content if figures else Npk()
-    said = figures.content_source if figures else "no figures for this crop"
+    said = figures.content_source if figures else _("no figures for this crop")
     return LedgerEntry(
         line.on,
         EntryKind.HARVEST,
         line.name,
         NpkBand.within(content * line.amount, HARVEST_DOUBT),
-        source=f"{FEED_MASS.show(line.amount, system)} picked; {said}",
+        source=_("{amount} picked; {source}").format(
+            amount=FEED_MASS.show(line.amount, system), source=said
+        ),
         key=("harvest_edit", line.pk),
     )
 
@@ -225,14 +244,16 @@ def _of_plantings(
         if not any(_is_of(line, planting) for line in weighed):
             taken = figures.content * (figures.yield_kg_m2 * area_m2)
             usual = yield_words(figures.yield_kg_m2, system)
-            source = f"a usual harvest, {usual}, for none was weighed"
+            source = _("a usual harvest, {usual}, for none was weighed").format(usual=usual)
             mass = NpkBand.within(taken, USUAL_HARVEST_DOUBT)
             yield LedgerEntry(
                 day, EntryKind.HARVEST, planting.crop.name, mass, source=source, **about
             )
         if figures.fixed_kg_ha:
             mass = NpkBand.within(Npk(figures.fixed_kg_ha / 10 * area_m2), LEGUME_DOUBT)
-            source = f"roots and tops left in the bed: {figures.fixed_source}"
+            source = _("roots and tops left in the bed: {source}").format(
+                source=figures.fixed_source
+            )
             yield LedgerEntry(
                 day, EntryKind.LEGUME, planting.crop.name, mass, source=source, **about
             )

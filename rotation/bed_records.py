@@ -12,6 +12,7 @@ from garden.bed_soil import UNKNOWN_SOIL, BedSoil
 from garden.harvest_interval import PlantingDates
 from garden.models import Bed, Garden
 from garden.nutrients import YEAR_DAYS, Dropping
+from garden.words import gettext as _
 from rotation.bed_room import BedRoom, bed_room
 from rotation.bed_state import BedState, bed_state
 from rotation.facts import bed_facts, beds_in_use
@@ -60,7 +61,7 @@ class BedRecord:
         # Counted from its own day, as the rule counts from mixing in.
         end_day = raw_on if self.garden.mixed_in else raw_on + timedelta(days=1)
         return *self.ground.visits, Visit(
-            "Raw manure", end_day - timedelta(days=1), end_day, is_manure=True
+            _("Raw manure"), end_day - timedelta(days=1), end_day, is_manure=True
         )
 
     @property
@@ -244,7 +245,7 @@ def place_mark(stay: Stay | PlannedStay, bed: Bed, garden: Garden) -> str:
     """Return ``place 2/3``, or nothing where the pen finds one place only or stands between two."""
     places = stretches(bed, stay.pen, garden)
     number = place_number(places, stay.offset_mm) if len(places) > 1 else None
-    return f"place {number}/{len(places)}" if number else ""
+    return _("place {number}/{of}").format(number=number, of=len(places)) if number else ""
 
 
 def _by_bed(rows: Iterable[Stay | PlannedStay]) -> dict[int | None, list[Stay | PlannedStay]]:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from garden.harvest_interval import HarvestRule
+from garden.words import gettext as _
+from garden.words import pgettext
 from rotation.ground_days import BedGround, Use, Visit
 
 
@@ -25,17 +27,20 @@ class BedState:
         Such as ``lettuce`` or ``day 9 of 30``; empty for a bed that is free.
     coming : Visit or None
         The next pen that is planned to come.
+    short : str
+        The detail in fewer letters, where there is a way.
     """
 
     use: Use
     word: str
     detail: str = ""
     coming: Visit | None = None
+    short: str = ""
 
     @property
     def brief(self) -> str:
         """Return the detail as short as a drawing needs it: ``day 9/30``."""
-        return self.detail.replace(" of ", "/") if self.use is Use.RESTING else self.detail
+        return self.short or self.detail
 
     def __str__(self) -> str:
         joint = {Use.HELD: " ", Use.CLOSED: ": "}.get(self.use, ", ")
@@ -60,20 +65,22 @@ def bed_state(ground: BedGround, on: date, *, rule: HarvestRule, rest_days: int)
         return BedState(Use.STOOD, _together(standing), _days_here(standing, on), coming)
     crops = [crop.crop_name for crop in ground.plantings if crop.starts_on <= on < crop.ends_on]
     if crops:
-        return BedState(Use.PLANTED, "Planted", " and ".join(crops), coming)
+        return BedState(Use.PLANTED, _("Planted"), _(" and ").join(crops), coming)
     closed = [days for days in ground.closures if days.first_day <= on < days.end_day]
     if closed:
-        return BedState(Use.CLOSED, "Not to be had", closed[0].why, coming)
+        return BedState(Use.CLOSED, _("Not to be had"), closed[0].why, coming)
     last_left = max((v.end_day for v in ground.visits if not v.planned), default=None)
     if last_left and on < last_left + timedelta(days=rest_days):
-        detail = f"day {(on - last_left).days + 1} of {rest_days}"
-        return BedState(Use.RESTING, "Rest", detail, coming)
+        days = {"n": (on - last_left).days + 1, "of": rest_days}
+        detail, short = _("day {n} of {of}").format(**days), _("day {n}/{of}").format(**days)
+        return BedState(Use.RESTING, pgettext("of a bed", "Rest"), detail, coming, short)
     held_for = [
         crop.crop_name for crop in ground.plantings if crop.shut_from(rule) <= on < crop.starts_on
     ]
     if held_for:
-        return BedState(Use.HELD, "Held", f"for {' and '.join(held_for)}", coming)
-    return BedState(Use.FREE, "Free", "", coming)
+        crops_told = _("for {crops}").format(crops=_(" and ").join(held_for))
+        return BedState(Use.HELD, pgettext("of a bed", "Held"), crops_told, coming)
+    return BedState(Use.FREE, pgettext("of a bed", "Free"), "", coming)
 
 
 def standing_visits(visits: Iterable[Visit], on: date) -> list[Visit]:
@@ -100,9 +107,9 @@ def next_visit(visits: Iterable[Visit], on: date) -> Visit | None:
 
 
 def _together(standing: list[Visit]) -> str:
-    return " and ".join(visit.pen for visit in standing)
+    return _(" and ").join(visit.pen for visit in standing)
 
 
 def _days_here(standing: list[Visit], on: date) -> str:
     days = sorted({(on - visit.first_day).days + 1 for visit in standing})
-    return "day " + " and ".join(str(day) for day in days)
+    return _("day {n}").format(n=_(" and ").join(str(day) for day in days))

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from garden.day_words import day_year_words
 from garden.harvest_interval import HarvestRule, PlantingDates
+from garden.words import gettext as _
 from rotation.ground_days import BedGround, Visit, cut_at, place_visits, told_on
 
 
@@ -186,39 +187,51 @@ def _blocker(source: _Source, end: date, waits: Waits) -> Blocker:
 def _taken(source: _Source, _end: date, _waits: Waits) -> tuple[str, str]:
     leaves = day_year_words(source.end_day)
     if source.about.planned:
-        return f"{source.about.pen} is to stand there by the plan", "Another place for that pen."
-    return f"{source.about.pen} stands there", f"The pen is moved, as it is to be by {leaves}."
+        return _("{pen} is to stand there by the plan").format(pen=source.about.pen), _(
+            "Another place for that pen."
+        )
+    return _("{pen} stands there").format(pen=source.about.pen), _(
+        "The pen is moved, as it is to be by {leaves}."
+    ).format(leaves=leaves)
 
 
 def _planted(source: _Source, _end: date, _waits: Waits) -> tuple[str, str]:
     crop = source.about.crop_name
     return (
-        f"{crop} stands there",
-        f"{crop} is cleared sooner than {day_year_words(source.end_day)}.",
+        _("{crop} stands there").format(crop=crop),
+        _("{crop} is cleared sooner than {end_day}.").format(
+            crop=crop, end_day=day_year_words(source.end_day)
+        ),
     )
 
 
 def _closed(source: _Source, _end: date, _waits: Waits) -> tuple[str, str]:
-    why = f": {source.about}" if source.about else ""
+    until = _("the bed is not to be had until {day}").format(day=day_year_words(source.end_day))
     return (
-        f"the bed is not to be had until {day_year_words(source.end_day)}{why}",
-        "The bed is given back sooner.",
+        f"{until}: {source.about}" if source.about else until,
+        _("The bed is given back sooner."),
     )
 
 
 def _resting(source: _Source, _end: date, waits: Waits) -> tuple[str, str]:
     since = day_year_words(source.first_day)
     return (
-        f"it rests {waits.rest_days} days from {since}, after {source.about.pen}",
-        f"A rest shorter than {waits.rest_days} days in the garden’s rules.",
+        _("it rests {rest_days} days from {since}, after {pen}").format(
+            rest_days=waits.rest_days, since=since, pen=source.about.pen
+        ),
+        _("A rest shorter than {rest_days} days in the garden’s rules.").format(
+            rest_days=waits.rest_days
+        ),
     )
 
 
 def _kept(source: _Source, _end: date, waits: Waits) -> tuple[str, str]:
     comes = day_year_words(source.end_day)
     return (
-        f"it rests {waits.rest_days} days before {source.about.pen} comes on {comes}",
-        "Another place for that pen, or a shorter rest in the garden’s rules.",
+        _("it rests {rest_days} days before {pen} comes on {comes}").format(
+            rest_days=waits.rest_days, pen=source.about.pen, comes=comes
+        ),
+        _("Another place for that pen, or a shorter rest in the garden’s rules."),
     )
 
 
@@ -226,7 +239,15 @@ def _held(source: _Source, end: date, waits: Waits) -> tuple[str, str]:
     crop = source.about
     safe = end - timedelta(days=1) + timedelta(days=waits.bird_days.days_for(crop.contact))
     return (
-        f"it is held for {crop.crop_name}, first picked {day_year_words(crop.first_harvest_on)}: birds "
-        f"must be gone {waits.told.days_for(crop.contact)} days before",
-        f"{crop.crop_name} is first picked on {day_year_words(safe)} or later, or another crop is grown.",
+        _(
+            "it is held for {crop_name}, first picked {day}: birds must be gone {days_for} days "
+            "before"
+        ).format(
+            crop_name=crop.crop_name,
+            day=day_year_words(crop.first_harvest_on),
+            days_for=waits.told.days_for(crop.contact),
+        ),
+        _("{crop_name} is first picked on {day} or later, or another crop is grown.").format(
+            crop_name=crop.crop_name, day=day_year_words(safe)
+        ),
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from garden.harvest_interval import HarvestRule
+from rotation.calendar_letters import month_letter
 from rotation.ground_days import (
     BedGround,
     Span,
@@ -186,4 +187,4 @@ def _month_marks(scale: _Scale) -> Iterable[MonthMark]:
     for number in range(MONTHS):
         month = months_later(scale.first_day, number)
         x, end = scale.x(month), scale.x(months_later(month, 1))
-        yield MonthMark(x, (x + end) // 2, f"{month:%b}"[0])
+        yield MonthMark(x, (x + end) // 2, month_letter(month))

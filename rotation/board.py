@@ -9,7 +9,11 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import groupby
 
+from garden.day_words import date_words
 from garden.harvest_interval import HarvestRule
+from garden.words import gettext as _
+from garden.words import pgettext
+from rotation.calendar_letters import weekday_letter
 from rotation.ground_days import (
     BedGround,
     Span,
@@ -40,7 +44,7 @@ class DayHead:
     @property
     def letter(self) -> str:
         """Return the weekday's first letter."""
-        return f"{self.day:%a}"[0]
+        return weekday_letter(self.day)
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,29 +235,29 @@ def _wordings(span: Span, *, counted: bool) -> list[str]:
         case Use.STAY | Use.STOOD:
             return [f"{span.name}{count}", span.name, *short_names(span.name)]
         case Use.PLANTED:
-            return [f"{span.name}{count}", span.name, "crop", ""]
+            return [f"{span.name}{count}", span.name, pgettext("on the board", "crop"), ""]
         case Use.RESTING:
-            return [f"rest{count}", "rest", ""]
+            rest = pgettext("on the board", "rest")
+            return [f"{rest}{count}", rest, ""]
         case Use.HELD:
-            return [f"held for {span.name}{count}", f"held for {span.name}", "held", ""]
+            held_for = _("held for {crop}").format(crop=span.name)
+            return [f"{held_for}{count}", held_for, pgettext("on the board", "held"), ""]
         case Use.CLOSED:
-            return [
-                f"not to be had: {span.name}",
-                f"not to be had{count}",
-                "not to be had",
-                "shut",
-                "",
-            ]
+            closed = _("not to be had")
+            shut = pgettext("on the board", "shut")
+            return [f"{closed}: {span.name}", f"{closed}{count}", closed, shut, ""]
         case Use.OFF:
-            return [f"off the beds{count}", "off"]
+            return [f"{_('off the beds')}{count}", pgettext("on the board", "off")]
         case Use.FREE:
-            return [f"free{count}", "free", ""]
+            free = pgettext("on the board", "free")
+            return [f"{free}{count}", free, ""]
 
 
 def short_names(name: str) -> list[str]:
     """Return ever shorter forms of a pen's name: without the word pen, then its initials."""
     words = name.split()
-    telling = [word for word in words if word.lower() != "pen"] or words
+    generic = {"pen", pgettext("in the name of a pen", "pen")}
+    telling = [word for word in words if word.lower() not in generic] or words
     return [" ".join(telling), "".join(word[0] for word in telling)]
 
 
@@ -263,24 +267,23 @@ def _longest_that_fits(wordings: Sequence[str], days: int) -> str:
 
 
 def _sentence(span: Span) -> str:
-    return {
-        Use.STAY: f"{span.name} planned{', locked' if span.is_locked else ''}",
-        Use.STOOD: f"{span.name} stood here",
-        Use.PLANTED: f"Planted, {span.name}",
-        Use.RESTING: "Resting",
-        Use.HELD: f"Held for {span.name}: birds would be too near its harvest",
-        Use.CLOSED: f"Not to be had: {span.name}" if span.name else "Not to be had",
-        Use.OFF: f"{span.name} off the beds",
-        Use.FREE: "Free",
+    said = {
+        Use.STAY: _("{pen} planned, locked") if span.is_locked else _("{pen} planned"),
+        Use.STOOD: _("{pen} stood here"),
+        Use.PLANTED: _("Planted, {crop}"),
+        Use.RESTING: pgettext("of a bed", "Resting"),
+        Use.HELD: _("Held for {crop}: birds would be too near its harvest"),
+        Use.CLOSED: _("Not to be had: {why}") if span.name else _("Not to be had"),
+        Use.OFF: _("{pen} off the beds"),
+        Use.FREE: pgettext("of a bed", "Free"),
     }[span.use]
+    return said.format(pen=span.name, crop=span.name, why=span.name)
 
 
 def _days(span: Span) -> str:
     last = span.end_day - timedelta(days=1)
     if last == span.first_day:
-        return _day(last)
-    return f"{_day(span.first_day)} to {_day(last)}"
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B}"
+        return date_words(last)
+    return _("{first_day} to {last}").format(
+        first_day=date_words(span.first_day), last=date_words(last)
+    )

@@ -5,9 +5,11 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy
 
 from garden.forms import DayField, GardenForm
 from garden.models import Bed
+from garden.words import gettext as _
 from rotation.board_hand import Hand, partners, place_words
 from rotation.edits import Fault, Wanted, span_words
 from rotation.ground_days import Closed
@@ -28,9 +30,9 @@ FIELD_OF = {
 class StayForm(GardenForm, forms.Form):
     """Where a pen is to stand, from which day and for how many."""
 
-    place = forms.ChoiceField(label="Place")
-    first_day = DayField(label="First day")
-    days = forms.IntegerField(label="Days", min_value=1, max_value=MOST_DAYS)
+    place = forms.ChoiceField(label=gettext_lazy("Place"))
+    first_day = DayField(label=gettext_lazy("First day"))
+    days = forms.IntegerField(label=gettext_lazy("Days"), min_value=1, max_value=MOST_DAYS)
 
     def __init__(self, *args: Any, hand: Hand, **kwargs: Any) -> None:
         super().__init__(
@@ -42,7 +44,7 @@ class StayForm(GardenForm, forms.Form):
         self.hand = hand
         self.places = hand.places
         self.fields["place"].choices = [
-            ("", "Choose a place"),
+            ("", _("Choose a place")),
             *((key, place_words(hand, place)) for key, place in self.places.items()),
         ]
         self.fields["first_day"].widget.attrs |= {
@@ -54,7 +56,7 @@ class StayForm(GardenForm, forms.Form):
         """Refuse a day so far off that days cannot be counted from it."""
         day = self.cleaned_data["first_day"]
         if abs((day - self.hand.facts.on).days) > MOST_DAYS:
-            raise ValidationError("That day is too far from today.")
+            raise ValidationError(_("That day is too far from today."))
         return day
 
     @property
@@ -73,13 +75,18 @@ class StayForm(GardenForm, forms.Form):
 class SwapForm(GardenForm, forms.Form):
     """With which other pen the one in hand changes places."""
 
-    swap = forms.ChoiceField(label="Change places with")
+    swap = forms.ChoiceField(label=gettext_lazy("Change places with"))
 
     def __init__(self, *args: Any, hand: Hand, **kwargs: Any) -> None:
         super().__init__(*args, garden=hand.garden, **kwargs)
         self.partners = {str(stay.pk): stay for stay in partners(hand)}
         self.fields["swap"].choices = [
-            (key, f"{stay.pen.name} on {stay.bed.name}, {_days(hand, stay)}")
+            (
+                key,
+                _("{pen} on {bed}, {days}").format(
+                    pen=stay.pen.name, bed=stay.bed.name, days=_days(hand, stay)
+                ),
+            )
             for key, stay in self.partners.items()
         ]
 
@@ -96,14 +103,17 @@ def _days(hand: Hand, stay: PlannedStay) -> str:
 class ClosureForm(GardenForm, forms.ModelForm):
     """Days, the last included, on which a bed takes no pen."""
 
-    first_day = DayField(label="First day")
-    last_day = DayField(label="Last day", help_text="The bed takes pens again the day after.")
+    first_day = DayField(label=gettext_lazy("First day"))
+    last_day = DayField(
+        label=gettext_lazy("Last day"),
+        help_text=gettext_lazy("The bed takes pens again the day after."),
+    )
 
     class Meta:
         model = Closure
         fields = ["bed", "first_day", "why"]
-        labels = {"bed": "Bed", "why": "Why"}
-        help_texts = {"why": "As it should stand on the board, such as: hose broken."}
+        labels = {"bed": gettext_lazy("Bed"), "why": gettext_lazy("Why")}
+        help_texts = {"why": gettext_lazy("As it should stand on the board, such as: hose broken.")}
 
     field_order = ["bed", "first_day", "last_day", "why"]
 
@@ -121,11 +131,11 @@ class ClosureForm(GardenForm, forms.ModelForm):
         first_day, last_day = asked.get("first_day"), asked.get("last_day")
         if first_day and last_day:
             if last_day < first_day:
-                self.add_error("last_day", "That is before the first day.")
+                self.add_error("last_day", _("That is before the first day."))
             elif last_day < self.today:
-                self.add_error("last_day", "Those days have passed.")
+                self.add_error("last_day", _("Those days have passed."))
             elif (last_day - first_day).days >= 3 * MOST_DAYS:
-                self.add_error("last_day", "That is years away. Give the bed up instead.")
+                self.add_error("last_day", _("That is years away. Give the bed up instead."))
             else:
                 self.instance.end_day = last_day + timedelta(days=1)
         return asked

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from garden.models import Bed, Garden
+from garden.words import gettext as _
 from rotation.carrying import place_in_words
 from rotation.day_sheet import place_key
 from rotation.edits import ONE_DAY, Fault, Wanted, span_words
@@ -34,12 +35,18 @@ class Place:
     @property
     def words(self) -> str:
         """Which of the bed's places; empty where it has one only."""
-        return f"place {self.number} of {self.of}" if self.of > 1 else ""
+        return (
+            _("place {number} of {of}").format(number=self.number, of=self.of)
+            if self.of > 1
+            else ""
+        )
 
     @property
     def mark(self) -> str:
         """The same as the board writes it."""
-        return f"place {self.number}/{self.of}" if self.of > 1 else ""
+        return (
+            _("place {number}/{of}").format(number=self.number, of=self.of) if self.of > 1 else ""
+        )
 
 
 def places_of(facts: GardenFacts, run: PenRun) -> dict[str, Place]:
@@ -112,7 +119,7 @@ class Hand:
     def words(self) -> str:
         """Say where the pen is and when."""
         place = self.places.get(self.key)
-        where = place.name if place else str(self.row.bed or "off the beds")
+        where = place.name if place else str(self.row.bed or _("off the beds"))
         return f"{where}, {span_words(self.first_day, self.first_day + self.days * ONE_DAY)}"
 
     def wanted(self, place: Stretch, first_day: date, days: int) -> Wanted:
@@ -202,7 +209,10 @@ def swapped(hand: Hand, other: PlannedStay) -> tuple[Wanted, ...] | Fault:
     for mine, row in ((hand, other), (theirs, hand.row)):
         place = _likest(mine, row)
         if place is None:
-            return Fault("stay", f"{mine.run.pen.name} does not fit on {row.bed.name}.")
+            return Fault(
+                "stay",
+                _("{pen} does not fit on {bed}.").format(pen=mine.run.pen.name, bed=row.bed.name),
+            )
         wanted.append(mine.wanted(place, mine.first_day, mine.days))
     return tuple(wanted)
 

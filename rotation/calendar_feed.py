@@ -14,7 +14,8 @@ from icalendar import Calendar, Event, vDuration
 from garden.clock import now
 from garden.models import Garden
 from garden.units import DISTANCE, FEED_MASS
-from rotation.chores import birds
+from garden.words import gettext as _
+from rotation.bird_counts import birds
 from rotation.days_ahead import BatchAhead, DayAhead, FeedAhead, MoveAhead, days_ahead
 
 FEED_DAYS = 14
@@ -59,33 +60,45 @@ def _entries(day: DayAhead, garden: Garden, hour: int, days_off: int) -> Iterato
     for feed in day.feeds:
         if feed.is_new:
             key = f"newfeed-{feed.batch_id}-{feed.pen_id or 'brooder'}-{day.on}"
-            yield Entry(key=key, on=day.on, says=f"{feed.who}: {feed.feed} from today")
+            yield Entry(
+                key=key,
+                on=day.on,
+                says=_("{who}: {feed} from today").format(who=feed.who, feed=feed.feed),
+            )
     for kind, says, batches in (
-        ("weigh", "Weigh {0.birds} of {0.name}", day.weighings),
-        ("order", "Order the chicks of {0.name}, {0.birds}", day.orders),
-        ("hatch", "{0.name} hatches", day.hatching),
+        ("weigh", _("Weigh {birds} of {batch}"), day.weighings),
+        ("order", _("Order the chicks of {batch}, {birds}"), day.orders),
+        ("hatch", _("{batch} hatches"), day.hatching),
     ):
         for batch in batches:
-            yield Entry(key=f"{kind}-{batch.id}-{day.on}", on=day.on, says=says.format(batch))
+            told = says.format(birds=batch.birds, batch=batch.name)
+            yield Entry(key=f"{kind}-{batch.id}-{day.on}", on=day.on, says=told)
     for batch in day.processing:
         yield _processing(batch, day)
     for batch in day.withdrawals:
         yield _withdrawal(batch, day)
     for number, turn in enumerate(day.hands.turns):
-        yield Entry(key=f"turn-{number}-{day.on}", on=day.on, says=f"On the rota: {turn}")
+        says = _("On the rota: {turn}").format(turn=turn)
+        yield Entry(key=f"turn-{number}-{day.on}", on=day.on, says=says)
     for number, note in enumerate(day.hands.notes):
         yield Entry(
-            key=f"note-{number}-{day.on}", on=day.on, says="A note for today", more=note.text
+            key=f"note-{number}-{day.on}", on=day.on, says=_("A note for today"), more=note.text
         )
     for safe in day.safe:
         key = f"safe-{safe.planting_id}"
-        yield Entry(key=key, on=day.on, says=f"{safe.crop} on {safe.bed} may be picked from today")
+        yield Entry(
+            key=key,
+            on=day.on,
+            says=_("{crop} on {bed} may be picked from today").format(crop=safe.crop, bed=safe.bed),
+        )
 
 
 def _move(move: MoveAhead, day: DayAhead, garden: Garden, hour: int) -> Entry:
     told = [move.goal.words] if move.goal.words else []
     if move.carry_m:
-        told.append(f"{DISTANCE.show(move.carry_m, garden.unit_system)} to carry")
+        told.append(
+            _("{carry_m} to carry").format(carry_m=DISTANCE.show(move.carry_m, garden.unit_system))
+        )
     return Entry(
         key=f"move-{move.batch_id}-{move.pen_id}-{day.on}",
         on=day.on,
@@ -102,7 +115,7 @@ def _feeding(day: DayAhead, garden: Garden, hour: int) -> Entry:
     return Entry(
         key=f"feed-{day.on}",
         on=day.on,
-        says=f"Feed: {whole}",
+        says=_("Feed: {whole}").format(whole=whole),
         more="\n".join(lines),
         hour=hour,
         minutes=FEED_MINUTES,
@@ -111,17 +124,23 @@ def _feeding(day: DayAhead, garden: Garden, hour: int) -> Entry:
 
 def feed_line(feed: FeedAhead, garden: Garden) -> str:
     """Return who gets what: ``Pen A: 1.5 kg of grower for 10 birds``."""
-    birds = "1 bird" if feed.birds == 1 else f"{feed.birds} birds"
     mass = FEED_MASS.show(feed.mass_kg, garden.unit_system)
     who = feed.who[:1].upper() + feed.who[1:]
-    return f"{who}: {mass} of {feed.feed} for {birds}"
+    return _("{who}: {mass} of {feed} for {birds}").format(
+        who=who, mass=mass, feed=feed.feed, birds=birds
+    )
 
 
 def _processing(batch: BatchAhead, day: DayAhead) -> Entry:
     key = f"process-{batch.id}-{day.on}"
     if batch.wait:
-        return Entry(key=key, on=day.on, says=f"Do not process {batch.name}", more=batch.wait)
-    says = f"Process {batch.name}, {birds(batch.birds)}"
+        return Entry(
+            key=key,
+            on=day.on,
+            says=_("Do not process {batch}").format(batch=batch.name),
+            more=batch.wait,
+        )
+    says = _("Process {batch}, {birds}").format(batch=batch.name, birds=birds(batch.birds))
     starts_at = batch.due and batch.due.starts_at
     if not starts_at:
         return Entry(key=key, on=day.on, says=says)
@@ -135,7 +154,7 @@ def _withdrawal(batch: BatchAhead, day: DayAhead) -> Entry:
     return Entry(
         key=f"withdraw-{batch.id}-{day.on}",
         on=off.date(),
-        says=f"Take the feed from {batch.name}",
+        says=_("Take the feed from {batch}").format(batch=batch.name),
         more=batch.due.feed_off,
         hour=off.hour,
         minute=off.minute,

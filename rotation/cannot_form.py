@@ -4,18 +4,21 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from garden.models import Garden
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.chore_form import day_tapped
 from rotation.models import ChoreMark
 
 OTHER = "other"
 REASONS = (
-    "Too wet or too windy",
-    "The place is not free",
-    "The pen or a tool is broken",
-    "Not enough hands",
-    "The birds are not well",
+    mark("Too wet or too windy"),
+    mark("The place is not free"),
+    mark("The pen or a tool is broken"),
+    mark("Not enough hands"),
+    mark("The birds are not well"),
 )
 """The usual ones, so that one tap says it. Common practice, no source."""
 
@@ -24,13 +27,16 @@ class CannotForm(forms.Form):
     """A reason by one tap, or in one's own words; `on` is the day it was tapped, today where it is not told."""
 
     reason = forms.ChoiceField(
-        label="Why not?",
-        choices=[*((reason, reason) for reason in REASONS), (OTHER, "Something else")],
+        label=gettext_lazy("Why not?"),
+        choices=[
+            *((reason, gettext_lazy(reason)) for reason in REASONS),
+            (OTHER, gettext_lazy("Something else")),
+        ],
         widget=forms.RadioSelect,
-        error_messages={"required": "Say why, so that the others know."},
+        error_messages={"required": gettext_lazy("Say why, so that the others know.")},
     )
     words = forms.CharField(
-        label="In your own words",
+        label=gettext_lazy("In your own words"),
         required=False,
         max_length=ChoreMark._meta.get_field("reason").max_length,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
@@ -52,7 +58,7 @@ class CannotForm(forms.Form):
         """Ask for words where none of the usual reasons is meant."""
         cleaned = super().clean()
         if cleaned.get("reason") == OTHER and not cleaned.get("words"):
-            self.add_error("words", "Say in a few words what it is.")
+            self.add_error("words", _("Say in a few words what it is."))
         return cleaned
 
     @property

@@ -6,6 +6,9 @@ PURE. Points are on the garden's map: metres east and metres south of its corner
 from collections.abc import Mapping, Sequence
 from math import hypot
 
+from garden.words import gettext as _
+from garden.words import mark
+
 Point = tuple[float, float]
 
 
@@ -51,18 +54,22 @@ def place_in_words(offset_mm: float, offsets_mm: Sequence[float], *, lies_across
     if len(offsets_mm) < 2:
         return ""
     nearest = min(range(len(offsets_mm)), key=lambda place: abs(offsets_mm[place] - offset_mm))
-    end = "west" if lies_across else "north"
-    return f"place {nearest + 1} of {len(offsets_mm)} from the {end} end"
+    said = (
+        _("place {number} of {of} from the west end")
+        if lies_across
+        else _("place {number} of {of} from the north end")
+    )
+    return said.format(number=nearest + 1, of=len(offsets_mm))
 
 
 SHUT_BY = {
-    "crop": "shut by a crop or the wait before its harvest",
-    "closed": "not to be had",
-    "nitrogen": "without nitrogen room",
-    "rest": "resting or kept for a later visit",
-    "taken": "taken by another pen",
-    "length": "open for too short a time",
-    "cost": "open, but not worth the move",
+    "crop": mark("shut by a crop or the wait before its harvest"),
+    "closed": mark("not to be had"),
+    "nitrogen": mark("without nitrogen room"),
+    "rest": mark("resting or kept for a later visit"),
+    "taken": mark("taken by another pen"),
+    "length": mark("open for too short a time"),
+    "cost": mark("open, but not worth the move"),
 }
 """What a page calls each reason of `rotation.engine.explain`."""
 
@@ -84,5 +91,5 @@ def off_bed_in_words(because: Mapping[str, int]) -> str:
     # Not the order that came: a database may give the reasons back in another.
     weightiest_first = sorted(because.items(), key=lambda reason: (-reason[1], reason[0]))
     return ", ".join(
-        f"{count} {SHUT_BY.get(reason, reason)}" for reason, count in weightiest_first if count
+        f"{count} {_(SHUT_BY.get(reason, reason))}" for reason, count in weightiest_first if count
     )

@@ -9,6 +9,9 @@ from flocks.models import Batch
 from garden.day_words import day_words
 from garden.models import Garden, Planting
 from garden.units import BED_LENGTH
+from garden.words import gettext as _
+from garden.words import local_mark, mark, ngettext
+from rotation.bird_counts import birds
 from rotation.change_kinds import (
     Birds,
     Change,
@@ -22,9 +25,12 @@ from rotation.change_kinds import (
 )
 from rotation.facts import GardenFacts
 
-GONE = "something that is no longer there"
-RULE_UNITS = {"annual_limit_kg_ha": "kg/ha"}
-KINDS_OF_BED = {"raised": "raised bed", "ground": "bed in the ground", "turf": "grass strip"}
+GONE = mark("something that is no longer there")
+MORE_OF_KIND = {
+    "raised": mark("one more raised bed, {name}, {length} by {width}"),
+    "ground": mark("one more bed in the ground, {name}, {length} by {width}"),
+    "turf": mark("one more grass strip, {name}, {length} by {width}"),
+}
 
 
 def change_words(change: Change, facts: GardenFacts) -> str:
@@ -33,7 +39,7 @@ def change_words(change: Change, facts: GardenFacts) -> str:
     One query for a planting or for pens; what its ids stand for may be gone by now.
     """
     said = _WORDS[type(change)](change, facts)
-    return capfirst(said or GONE)
+    return capfirst(said or _(GONE))
 
 
 def changes_words(changes: Iterable[Change], facts: GardenFacts) -> list[str]:
@@ -49,22 +55,17 @@ def by_hand_words(change: Change, facts: GardenFacts) -> str | None:
     """
     batch = _batch(facts, getattr(change, "batch", 0))
     if isinstance(change, PartProcessed):
-        return (
-            f"Process {birds_words(change.birds)} of {batch} on {day_words(change.on)} and log it that day. "
-            "Until then the plan reckons with all of them."
-        )
+        return _(
+            "Process {birds} of {batch} on {day} and log it that day. Until then the plan reckons with all "
+            "of them."
+        ).format(birds=birds(change.birds), batch=batch, day=day_words(change.on))
     if isinstance(change, Birds) and batch and batch.hatch_on <= facts.on:
         fewer = _alive(facts, change.batch) - change.birds
-        return (
-            f"{batch} has {birds_words(fewer)} more than that. Log them as processed or lost when they go; "
-            "until then the plan reckons with all of them."
-        )
+        return _(
+            "{batch} has {birds} more than that. Log them as processed or lost when they go; until then the "
+            "plan reckons with all of them."
+        ).format(batch=batch, birds=birds(fewer))
     return None
-
-
-def birds_words(count: int) -> str:
-    """Return ``1 bird`` or ``8 birds``."""
-    return f"{count} bird{'' if count == 1 else 's'}"
 
 
 def _batch(facts: GardenFacts, batch_id: int) -> Batch | None:
@@ -78,7 +79,8 @@ def _alive(facts: GardenFacts, batch_id: int) -> int:
 def _birds(change: Birds, facts: GardenFacts) -> str | None:
     batch = _batch(facts, change.batch)
     alive = _alive(facts, change.batch)
-    return batch and f"{batch}: {birds_words(change.birds)} instead of {alive}"
+    said = _("{batch}: {birds} instead of {before}")
+    return batch and said.format(batch=batch, birds=birds(change.birds), before=alive)
 
 
 def _shift(change: Shift, facts: GardenFacts) -> str | None:
@@ -86,42 +88,69 @@ def _shift(change: Shift, facts: GardenFacts) -> str | None:
     if batch is None:
         return None
     days = abs(change.days)
-    when = "later" if change.days > 0 else "earlier"
+    said = (
+        ngettext(
+            "{batch} {n} day later, hatched on {day}",
+            "{batch} {n} days later, hatched on {day}",
+            days,
+        )
+        if change.days > 0
+        else ngettext(
+            "{batch} {n} day earlier, hatched on {day}",
+            "{batch} {n} days earlier, hatched on {day}",
+            days,
+        )
+    )
     hatch_on = day_words(batch.hatch_on + timedelta(days=change.days))
-    return f"{batch} {days} day{'' if days == 1 else 's'} {when}, hatched on {hatch_on}"
+    return said.format(batch=batch, n=days, day=hatch_on)
 
 
 def _pens(change: Pens, facts: GardenFacts) -> str | None:
     batch = _batch(facts, change.batch)
     names = [pen.name for pen in facts.garden.pens.filter(pk__in=change.pens)]
-    return batch and f"{batch} in {' and '.join(names) or GONE}"
+    pens = _(" and ").join(names) or _(GONE)
+    return batch and _("{batch} in {pens}").format(batch=batch, pens=pens)
 
 
 def _part_processed(change: PartProcessed, facts: GardenFacts) -> str | None:
     batch = _batch(facts, change.batch)
-    return batch and f"{birds_words(change.birds)} of {batch} processed on {day_words(change.on)}"
+    said = _("{birds} of {batch} processed on {day}")
+    return batch and said.format(birds=birds(change.birds), batch=batch, day=day_words(change.on))
 
 
 def _processed(change: Processed, facts: GardenFacts) -> str | None:
     batch = _batch(facts, change.batch)
-    return batch and (
-        f"{batch} processed on {day_words(change.on)} instead of {day_words(batch.processing_on)}"
+    said = _("{batch} processed on {day} instead of {before}")
+    return batch and said.format(
+        batch=batch, day=day_words(change.on), before=day_words(batch.processing_on)
     )
 
 
 def _rule(change: Rule, facts: GardenFacts) -> str:
     name = Garden._meta.get_field(change.name).verbose_name
-    unit = RULE_UNITS.get(change.name) or ("day" if change.value == 1 else "days")
-    before = getattr(facts.garden, change.name)
-    return f"{name}: {change.value:.10g} {unit} instead of {before:.10g}"
+    said = (
+        _("{rule}: {n} kg/ha instead of {before}")
+        if change.name == "annual_limit_kg_ha"
+        else ngettext(
+            "{rule}: {n} day instead of {before}",
+            "{rule}: {n} days instead of {before}",
+            round(change.value),
+        )
+    )
+    value, before = (
+        local_mark(f"{number:.10g}")
+        for number in (change.value, getattr(facts.garden, change.name))
+    )
+    return said.format(rule=name, n=value, before=before)
 
 
 def _more_bed(change: MoreBed, facts: GardenFacts) -> str:
-    sides = (
+    length, width = (
         BED_LENGTH.show(side_mm, facts.garden.unit_system)
         for side_mm in (change.length_mm, change.width_mm)
     )
-    return f"one more {KINDS_OF_BED[change.kind_of_bed]}, {change.name}, {' by '.join(sides)}"
+    said = _(MORE_OF_KIND[change.kind_of_bed])
+    return said.format(name=change.name, length=length, width=width)
 
 
 def _cleared(change: Cleared, facts: GardenFacts) -> str | None:
@@ -131,9 +160,11 @@ def _cleared(change: Cleared, facts: GardenFacts) -> str | None:
         .select_related("crop", "bed")
         .first()
     )
-    return planting and (
-        f"{planting.crop} in {planting.bed} cleared on {day_words(change.on)} "
-        f"instead of {day_words(planting.ends_on)}"
+    return planting and _("{crop} in {bed} cleared on {day} instead of {before}").format(
+        crop=planting.crop,
+        bed=planting.bed,
+        day=day_words(change.on),
+        before=day_words(planting.ends_on),
     )
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from itertools import groupby
 
 from garden.day_words import day_words
+from garden.words import gettext as _
 
 MOST_SENTENCES = 12
 """Differences told before the rest is only counted; more would not be read. Our choice."""
@@ -22,12 +23,15 @@ def sentences(was: Doings, now: Doings) -> list[str]:
     Days that only one of the plans speaks of are left out: a plan that reaches further is no change.
     """
     said = [
-        f"{pen}, {_span(days)}: {to} instead of {before}"
-        for pen in sorted({pen for pen, _ in now})
+        _("{pen}, {days}: {to} instead of {before}").format(
+            pen=pen, days=_span(days), to=to, before=before
+        )
+        for pen in sorted({pen for pen, _day in now})
         for (before, to), days in _changed(pen, was, now)
     ]
     surplus = len(said) - MOST_SENTENCES
-    return said if surplus <= 0 else [*said[:MOST_SENTENCES], f"and {surplus} more changes"]
+    more = _("and {n} more changes").format(n=surplus)
+    return said if surplus <= 0 else [*said[:MOST_SENTENCES], more]
 
 
 def _changed(pen: str, was: Doings, now: Doings) -> Iterator[tuple[tuple[str, str], list[date]]]:
@@ -39,10 +43,10 @@ def _changed(pen: str, was: Doings, now: Doings) -> Iterator[tuple[tuple[str, st
         return was[pen, day], now[pen, day], day - timedelta(days=place)
 
     differing = [day for day in days if was[pen, day] != now[pen, day]]
-    for (before, to, _), group in groupby(enumerate(differing), key=key):
-        yield (before, to), [day for _, day in group]
+    for (before, to, _run), group in groupby(enumerate(differing), key=key):
+        yield (before, to), [day for _place, day in group]
 
 
 def _span(days: list[date]) -> str:
     first, last = day_words(days[0]), day_words(days[-1])
-    return first if first == last else f"{first} to {last}"
+    return first if first == last else _("{first_day} to {last}").format(first_day=first, last=last)

@@ -15,6 +15,7 @@ from garden.actions import plot_of
 from garden.day_words import day_words
 from garden.layout import next_plot
 from garden.models import Bed, Garden, Planting
+from garden.words import gettext as _
 from rotation.batch_tried import BatchTried
 from rotation.change_kinds import (
     Birds,
@@ -87,14 +88,14 @@ def apply(facts: GardenFacts, changes: Iterable[Change]) -> GardenFacts:
             batch.take(change)
     garden = facts.garden
     if garden.max_stay_days < garden.min_stay_days:
-        raise ChangeError("The longest stay must not be shorter than the shortest.")
+        raise ChangeError(_("The longest stay must not be shorter than the shortest."))
     return _with_batches(facts, tried) if tried else facts
 
 
 def _batch_tried(facts: GardenFacts, batch_id: int) -> BatchTried:
     runs = [run for run in facts.runs if run.batch.pk == batch_id]
     if not runs:
-        raise UnknownRowError("This garden has no such batch with birds to plan for.")
+        raise UnknownRowError(_("This garden has no such batch with birds to plan for."))
     return BatchTried(facts, runs, sum(run.birds for run in runs))
 
 
@@ -122,13 +123,20 @@ def _runs(facts: GardenFacts, tried: dict[int, BatchTried]) -> tuple[PenRun, ...
 
 def _refuse_shared_pens(runs: Sequence[PenRun], tried: dict[int, BatchTried]) -> None:
     in_order = sorted(runs, key=lambda run: (run.pen.pk, run.first_day))
-    for _, sharing in groupby(in_order, key=lambda run: run.pen.pk):
+    for _pen, sharing in groupby(in_order, key=lambda run: run.pen.pk):
         for earlier, later in pairwise(sharing):
             changed = earlier.batch.pk in tried or later.batch.pk in tried
             if changed and later.first_day < earlier.end_day:
                 raise ChangeError(
-                    f"{later.pen} carries {earlier.batch} up to {day_words(earlier.end_day)}, so it "
-                    f"cannot carry {later.batch} from {day_words(later.first_day)}."
+                    _(
+                        "{pen} carries {batch} up to {end_day}, so it cannot carry {other} from {first_day}."
+                    ).format(
+                        pen=later.pen,
+                        batch=earlier.batch,
+                        end_day=day_words(earlier.end_day),
+                        other=later.batch,
+                        first_day=day_words(later.first_day),
+                    )
                 )
 
 
@@ -136,7 +144,8 @@ def _with_rule(garden: Garden, change: Rule) -> Garden:
     column = Garden._meta.get_field(change.name)
     whole = change.name.endswith("_days")
     if whole and change.value != int(change.value):
-        raise ChangeError(f"The {column.verbose_name} is a whole number of days.")
+        said = _("The {rule} is a whole number of days.")
+        raise ChangeError(said.format(rule=column.verbose_name))
     try:
         value = column.clean(int(change.value) if whole else change.value, None)
     except ValidationError as error:
@@ -148,11 +157,13 @@ def _with_rule(garden: Garden, change: Rule) -> Garden:
 
 def _with_bed(facts: GardenFacts, change: MoreBed) -> GardenFacts:
     if change.width_mm > change.length_mm:
-        raise ChangeError("Give the longer side of a bed as its length.")
+        raise ChangeError(_("Give the longer side of a bed as its length."))
     thought_of = {known.bed.name.lower() for pk, known in facts.beds.items() if pk < 0}
     saved = facts.garden.beds.filter(name__iexact=change.name).exists()
     if saved or change.name.lower() in thought_of:
-        raise ChangeError(f"This garden already has a bed called {change.name}.")
+        raise ChangeError(
+            _("This garden already has a bed called {name}.").format(name=change.name)
+        )
     plot = next_plot(
         [plot_of(known.bed) for known in facts.beds.values()],
         change.width_mm / 1000,
@@ -181,7 +192,7 @@ def _with_planting_cleared(facts: GardenFacts, change: Cleared) -> GardenFacts:
         .first()
     )
     if planting is None:
-        raise UnknownRowError("This garden has no such planting.")
+        raise UnknownRowError(_("This garden has no such planting."))
     dates = planting.dates()
     cleared = replace(
         dates,
@@ -190,7 +201,9 @@ def _with_planting_cleared(facts: GardenFacts, change: Cleared) -> GardenFacts:
     )
     known = facts.beds[planting.bed_id]
     if dates not in known.plantings:
-        raise ChangeError(f"{planting.crop} in {planting.bed} is cleared twice.")
+        raise ChangeError(
+            _("{crop} in {bed} is cleared twice.").format(crop=planting.crop, bed=planting.bed)
+        )
     # One of several alike is as good as another.
     at = known.plantings.index(dates)
     plantings = (*known.plantings[:at], cleared, *known.plantings[at + 1 :])
@@ -204,14 +217,23 @@ def _first_harvest_on(planting: Planting, clear_on: date, today: date) -> date:
     """
     if not max(today, planting.starts_on + timedelta(days=1)) <= clear_on < planting.ends_on:
         raise ChangeError(
-            f"{planting.crop} in {planting.bed} stands from {day_words(planting.starts_on)} up to "
-            f"{day_words(planting.ends_on)}: give a day from today on and before that."
+            _(
+                "{crop} in {bed} stands from {first_day} up to {end_day}: give a day from today on and "
+                "before that."
+            ).format(
+                crop=planting.crop,
+                bed=planting.bed,
+                first_day=day_words(planting.starts_on),
+                end_day=day_words(planting.ends_on),
+            )
         )
     if clear_on > planting.first_harvest_on:
         return planting.first_harvest_on
     if planting.starts_on > today:
         raise ChangeError(
-            f"{planting.crop} in {planting.bed} is not planted yet and first picked on "
-            f"{day_words(planting.first_harvest_on)}: clear it after that, or do not plant it."
+            _(
+                "{crop} in {bed} is not planted yet and first picked on {day}: clear it after that, "
+                "or do not plant it."
+            ).format(crop=planting.crop, bed=planting.bed, day=day_words(planting.first_harvest_on))
         )
     return clear_on - timedelta(days=1)

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 
 from flocks.models import BatchPen, FeedRecord
 from garden.models import Garden
+from garden.words import gettext as _
 from rotation.chore_keys import FED, done_in_words
 from rotation.move_form import LATE_LOG_DAYS
 
@@ -22,7 +23,11 @@ def day_tapped(on: date | None, garden: Garden) -> date:
     """
     today = garden.today()
     if not today - timedelta(days=LATE_LOG_DAYS) <= (on or today) <= today:
-        raise ValidationError(f"That is not a day of the last {LATE_LOG_DAYS} days.")
+        raise ValidationError(
+            _("That is not a day of the last {late_log_days} days.").format(
+                late_log_days=LATE_LOG_DAYS
+            )
+        )
     return on or today
 
 
@@ -45,7 +50,7 @@ class ChoreForm(forms.Form):
         """Refuse a key that no chore of this garden has; find whom it feeds."""
         key = self.cleaned_data["chore"]
         if done_in_words(key) is None:
-            raise ValidationError("There is no such chore.")
+            raise ValidationError(_("There is no such chore."))
         if found := FED.fullmatch(key):
             self._find_birds(int(found["batch"]), found["pen"])
         return key
@@ -57,11 +62,11 @@ class ChoreForm(forms.Form):
     def _find_birds(self, batch_id: int, pen: str) -> None:
         self.batch = self.garden.batches.unfinished().filter(pk=batch_id).first()
         if self.batch is None:
-            raise ValidationError("There is no such batch.")
+            raise ValidationError(_("There is no such batch."))
         if pen != "brooder":
             share = BatchPen.objects.filter(batch=self.batch, pen_id=int(pen)).first()
             if share is None:
-                raise ValidationError("There is no such pen.")
+                raise ValidationError(_("There is no such pen."))
             self.pen = share.pen
 
     def clean_feed_kg(self) -> float | None:
@@ -76,7 +81,7 @@ class ChoreForm(forms.Form):
         """A feeding that is done says how much."""
         done = self.cleaned_data.get("mark") == "done"
         if self.batch and done and self.cleaned_data.get("feed_kg") is None:
-            raise ValidationError("Feed given needs a mass.")
+            raise ValidationError(_("Feed given needs a mass."))
 
     @property
     def gives_feed(self) -> bool:

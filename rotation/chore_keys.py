@@ -5,18 +5,21 @@ PURE.
 
 import re
 
+from garden.words import gettext as _
+from garden.words import mark
+
 DONE_IN_WORDS = {
-    "feed": "Feed",
-    "water": "Drinkers filled",
-    "mix": "Droppings mixed in",
-    "brooder": "Chicks looked at",
-    "weigh": "Weighing",
-    "lift": "Droppings lifted",
-    "shade": "Shade and water checked",
-    "dusk": "Shut for the night",
-    "withdraw": "Feed taken away",
-    "move": "Move",
-    "processing": "Processing",
+    "feed": mark("Feed"),
+    "water": mark("Drinkers filled"),
+    "mix": mark("Droppings mixed in"),
+    "brooder": mark("Chicks looked at"),
+    "weigh": mark("Weighing"),
+    "lift": mark("Droppings lifted"),
+    "shade": mark("Shade and water checked"),
+    "dusk": mark("Shut for the night"),
+    "withdraw": mark("Feed taken away"),
+    "move": mark("Move"),
+    "processing": mark("Processing"),
 }
 """What is said of a task that was ticked or put off, by the first part of its key."""
 
@@ -29,4 +32,5 @@ FED = re.compile(r"feed:(?P<batch>\d{1,18}):(?P<pen>\d{1,18}|brooder)")
 def done_in_words(key: str) -> str | None:
     """Return what is said of a task by its key; None for a text that is no such key."""
     found = _KEY.fullmatch(key)
-    return DONE_IN_WORDS.get(found["kind"]) if found else None
+    said = DONE_IN_WORDS.get(found["kind"]) if found else None
+    return said and _(said)

@@ -11,13 +11,15 @@ from enum import StrEnum
 from flocks.brooding import brooder_needs
 from flocks.feed import WATER_MILD_C, water_in_words, water_litres
 from garden.units import FEED_MASS, TEMPERATURE, System
+from garden.words import gettext as _
+from garden.words import mark
+from rotation.bird_counts import birds, chicks
 from rotation.day_sheet import BatchDay, DueMove, MoveKind, PenDay
 
 WEIGH_EVERY_DAYS = 7
 """Days from one weighing to the next [day]. Weekly, from memory."""
 FIRST_WEIGHING_DAYS = 14
 """Age at which chicks are first worth weighing [day]. Our choice."""
-WEIGH_HOW = "Before feeding, picked as they come"
 WEIGH_BIRDS = 10
 """Birds in a weighing [1]. Ten a week, from memory."""
 
@@ -33,9 +35,9 @@ class Act(StrEnum):
 class Part(StrEnum):
     """The part of the day a chore belongs to."""
 
-    MORNING = "Morning"
-    MIDDAY = "Midday"
-    EVENING = "Evening"
+    MORNING = mark("Morning")
+    MIDDAY = mark("Midday")
+    EVENING = mark("Evening")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,8 +125,10 @@ def _feeding(
         yield Chore(
             key=f"feed:{pen.batch.id}:{pen.id}",
             part=Part.MORNING,
-            title=f"Feed {pen.name}",
-            detail=f"{_told(pen.feed_kg, system)} of {pen.batch.feed_name} for {birds(pen.birds)}",
+            title=_("Feed {pen}").format(pen=pen.name),
+            detail=_("{mass} of {feed} for {birds}").format(
+                mass=_told(pen.feed_kg, system), feed=pen.batch.feed_name, birds=birds(pen.birds)
+            ),
             act=Act.FEED,
             batch_id=pen.batch.id,
             pen_id=pen.id,
@@ -137,9 +141,12 @@ def _feeding(
             yield Chore(
                 key=f"feed:{batch.id}:brooder",
                 part=Part.MORNING,
-                title=f"Feed the chicks of {batch.name}",
-                detail=f"{_told(batch.brooder_feed_kg, system)} of {batch.feed_name} for "
-                f"{birds(batch.birds, 'chick')}",
+                title=_("Feed the chicks of {batch}").format(batch=batch.name),
+                detail=_("{mass} of {feed} for {birds}").format(
+                    mass=_told(batch.brooder_feed_kg, system),
+                    feed=batch.feed_name,
+                    birds=chicks(batch.birds),
+                ),
                 act=Act.FEED,
                 batch_id=batch.id,
                 feed_kg=batch.brooder_feed_kg,
@@ -161,11 +168,6 @@ def _told(mass_kg: float, system: System) -> str:
     return FEED_MASS.show(mass_kg, system)
 
 
-def birds(count: int, kind: str = "bird") -> str:
-    """Write a count: ``1 bird``, ``12 birds``."""
-    return f"{count} {kind}" if count == 1 else f"{count} {kind}s"
-
-
 def _water(
     on: date,
     batches: Sequence[BatchDay],
@@ -179,12 +181,19 @@ def _water(
         return
     is_warm = air_c is not None and air_c > WATER_MILD_C
     litres = water_litres(feed_kg * 1000, air_c if is_warm else WATER_MILD_C)
-    heat = f"for {TEMPERATURE.show(air_c, system)}" if is_warm else "half as much again in heat"
+    detail = (
+        _("About {water} in all, for {air}")
+        if is_warm
+        else _("About {water} in all; half as much again in heat")
+    )
     yield Chore(
         key="water",
         part=Part.MORNING,
-        title="Rinse and fill the drinkers",
-        detail=f"About {water_in_words(litres, system)} in all{',' if is_warm else ';'} {heat}",
+        title=_("Rinse and fill the drinkers"),
+        detail=detail.format(
+            water=water_in_words(litres, system),
+            air=TEMPERATURE.show(air_c, system) if is_warm else "",
+        ),
         why="water",
         working={
             "feed": _told(feed_kg, system),
@@ -198,8 +207,8 @@ def _mixing(left: Sequence[Left]) -> Iterator[Chore]:
         yield Chore(
             key=f"mix:{bed.bed_id}",
             part=Part.MORNING,
-            title=f"Mix the droppings in on {bed.bed_name}",
-            detail="The wait before harvest counts from today",
+            title=_("Mix the droppings in on {bed}").format(bed=bed.bed_name),
+            detail=_("The wait before harvest counts from today"),
         )
 
 
@@ -207,14 +216,16 @@ def _brooders(on: date, batches: Sequence[BatchDay], system: System) -> Iterator
     for batch in batches:
         if batch.in_brooder(on):
             week = brooder_needs(batch.age_days)
-            warmth = (
-                f"{TEMPERATURE.show(week.low_c, system)} to {TEMPERATURE.show(week.high_c, system)}"
-            )
             yield Chore(
                 key=f"brooder:{batch.id}",
                 part=Part.MORNING,
-                title=f"Look at the chicks of {batch.name}",
-                detail=f"{warmth} at their height. Huddled is too cold, far from the heat too hot",
+                title=_("Look at the chicks of {batch}").format(batch=batch.name),
+                detail=_(
+                    "{low} to {high} at their height. Huddled is too cold, far from the heat too hot"
+                ).format(
+                    low=TEMPERATURE.show(week.low_c, system),
+                    high=TEMPERATURE.show(week.high_c, system),
+                ),
             )
 
 
@@ -232,8 +243,12 @@ def _weighings(on: date, batches: Sequence[BatchDay]) -> Iterator[Chore]:
             yield Chore(
                 key=f"weigh:{batch.id}",
                 part=Part.MORNING,
-                title=f"Weigh {birds(min(WEIGH_BIRDS, batch.birds))} of {batch.name}",
-                detail=WEIGH_HOW if batch.weighed_on else f"{WEIGH_HOW}. Not weighed yet",
+                title=_("Weigh {birds} of {batch}").format(
+                    birds=birds(min(WEIGH_BIRDS, batch.birds)), batch=batch.name
+                ),
+                detail=_("Before feeding, picked as they come")
+                if batch.weighed_on
+                else _("Before feeding, picked as they come. Not weighed yet"),
                 act=Act.WEIGH,
                 batch_id=batch.id,
                 due_on=due_on if batch.weighed_on else None,
@@ -246,8 +261,8 @@ def _off_beds(pens: Sequence[PenDay]) -> Iterator[Chore]:
             yield Chore(
                 key=f"lift:{pen.id}",
                 part=Part.MORNING,
-                title=f"Lift the droppings under {pen.name}",
-                detail="For the compost heap: it stands off the beds",
+                title=_("Lift the droppings under {pen}").format(pen=pen.name),
+                detail=_("For the compost heap: it stands off the beds"),
             )
 
 
@@ -258,13 +273,13 @@ def _outdoors(outside: Sequence[PenDay], sunset: str) -> Iterator[Chore]:
     yield Chore(
         key="shade",
         part=Part.MIDDAY,
-        title="Check shade and water",
-        detail="Panting, wings held out: shade and cool water now, no handling",
+        title=_("Check shade and water"),
+        detail=_("Panting, wings held out: shade and cool water now, no handling"),
     )
-    dark = f". The sun sets at {sunset}" if sunset else ""
-    yield Chore(
-        key="dusk", part=Part.EVENING, title="Shut up for the night", detail=f"{names}{dark}"
+    detail = (
+        _("{pens}. The sun sets at {time}").format(pens=names, time=sunset) if sunset else names
     )
+    yield Chore(key="dusk", part=Part.EVENING, title=_("Shut up for the night"), detail=detail)
 
 
 def _withdrawals(on: date, batches: Sequence[BatchDay]) -> Iterator[Chore]:
@@ -272,10 +287,14 @@ def _withdrawals(on: date, batches: Sequence[BatchDay]) -> Iterator[Chore]:
         for due in batch.processings:
             if due.on != on + timedelta(days=1) or due.wait:
                 continue
-            some = f"{due.birds} of " if due.birds < batch.birds else ""
+            title = (
+                _("Take the feed from {birds} of {batch}")
+                if due.birds < batch.birds
+                else _("Take the feed from {batch}")
+            )
             yield Chore(
                 key=f"withdraw:{batch.id}",
                 part=Part.EVENING,
-                title=f"Take the feed from {some}{batch.name}",
+                title=title.format(birds=due.birds, batch=batch.name),
                 detail=due.feed_off,
             )

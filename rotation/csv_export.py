@@ -10,9 +10,12 @@ from django.db import models
 
 from garden.csv_cells import csv_cell
 from garden.models import Garden
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.archive_models import Carried, carried_models, is_person, one_by_one
 
-README = """These tables hold all that Tillfeather keeps about {garden}, one file for each kind of row.
+README = mark(
+    """These tables hold all that Tillfeather keeps about {garden}, one file for each kind of row.
 
 Masses, lengths and temperatures are SI, as the headings say: mm, m, g, kg, kg_ha (kg per hectare), degrees C.
 Days are year-month-day; moments are in UTC. "id" tells rows apart; where a row names another, its
@@ -21,6 +24,7 @@ spreadsheet runs it.
 
 To move a garden to another installation, use its archive: tables cannot be read back whole.
 """
+)
 FIXED_TIME = (1980, 1, 1, 0, 0, 0)
 """Of every file in the zip, so that the same garden gives the same bytes."""
 
@@ -35,7 +39,7 @@ def garden_zip(garden: Garden, tell: Callable[[float], None] = lambda _: None) -
     """
     stream = BytesIO()
     with ZipFile(stream, "w") as zipped:
-        _put(zipped, "READ ME.txt", README.format(garden=garden.name))
+        _put(zipped, "READ ME.txt", _(README).format(garden=garden.name))
         names: dict[str, dict[int, str]] = {}
         for carried in one_by_one(carried_models(), tell):
             rows = carried.rows_of(garden)

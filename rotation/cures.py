@@ -12,6 +12,8 @@ from garden.day_words import day_words
 from garden.models import Bed
 from garden.nutrients import mass_for_load_g
 from garden.units import BED_LENGTH, BIRD_MASS
+from garden.words import gettext as _
+from garden.words import ngettext
 from pens.models import Pen
 from rotation.planning import Effort
 from rotation.season import DraftBatch, Trial, TrialGround
@@ -70,8 +72,9 @@ def _fewer_chicks(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
     size = best_size(left, trial.off_bed_days)
     if size is not None:
         fits = fewer(size).chicks
-        chicks = "1 chick" if fits == 1 else f"{fits} chicks"
-        yield Cure(f"{chicks} instead of {draft.chicks}", left[size], {"chicks": str(fits)})
+        words = ngettext("{n} chick instead of {before}", "{n} chicks instead of {before}", fits)
+        words = words.format(n=fits, before=draft.chicks)
+        yield Cure(words, left[size], {"chicks": str(fits)})
 
 
 def _younger(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
@@ -91,8 +94,11 @@ def _younger(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
     if size is not None:
         on = younger(size).processing_on
         weight = BIRD_MASS.show(draft.forecast.weight_g(on).median, ground.garden.unit_system)
-        days = "1 day" if size == 0 else f"{size + 1} days"
-        words = f"processed {days} younger, {day_words(on)}, at about {weight}"
+        words = ngettext(
+            "processed {n} day younger, {day}, at about {weight}",
+            "processed {n} days younger, {day}, at about {weight}",
+            size + 1,
+        ).format(n=size + 1, day=day_words(on), weight=weight)
         yield Cure(words, left[size], {"processing_on": on.isoformat()})
 
 
@@ -104,12 +110,13 @@ def _other_date(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
             left = ground.off_bed_days(moved, CURE_EFFORT)
             tried.append((left, abs(days), moved))
     if tried:
-        left, _, moved = min(tried, key=lambda entry: entry[:2])
+        left, _days, moved = min(tried, key=lambda entry: entry[:2])
         dates = {
             name: getattr(moved, name).isoformat()
             for name in ("hatch_on", "leaves_brooder_on", "processing_on")
         }
-        yield Cure(f"hatched on {day_words(moved.hatch_on)} instead", left, dates)
+        words = _("hatched on {day} instead").format(day=day_words(moved.hatch_on))
+        yield Cure(words, left, dates)
 
 
 def _other_pens(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
@@ -119,9 +126,9 @@ def _other_pens(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
         if set(choice) == set(trial.draft.pens) or trial.draft.chicks < len(choice):
             continue
         left = ground.off_bed_days(replace(trial.draft, pens=choice), CURE_EFFORT)
-        names = " and ".join(pen.name for pen in choice)
+        names = _(" and ").join(pen.name for pen in choice)
         fields = {"pens": ",".join(str(pen.pk) for pen in choice)}
-        yield Cure(f"in {names} instead", left, fields)
+        yield Cure(_("in {pens} instead").format(pens=names), left, fields)
 
 
 def _pk(pen: Pen) -> int:
@@ -133,11 +140,11 @@ def _more_ground(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
     limit_g_m2 = mass_for_load_g(ground.garden.annual_limit_kg_ha, 1.0)
     missing_g = trial.dropped_g * trial.off_bed_days / max(trial.pen_days, 1)
     length_mm = _strip_length_mm(missing_g / limit_g_m2)
-    for _ in range(STRIP_TRIES):
+    for _try in range(STRIP_TRIES):
         strip = Bed(
             pk=-1,
             garden=ground.garden,
-            name="a new grass strip",
+            name=_("a new grass strip"),
             kind=Bed.Kind.TURF,
             length_mm=length_mm,
             width_mm=STRIP_WIDTH_MM,
@@ -146,8 +153,11 @@ def _more_ground(ground: TrialGround, trial: Trial) -> Iterator[Cure]:
         if left == 0 or length_mm >= LONGEST_STRIP_MM:
             break
         length_mm = min(2 * length_mm, LONGEST_STRIP_MM)
-    sides = (BED_LENGTH.show(mm, ground.garden.unit_system) for mm in (length_mm, STRIP_WIDTH_MM))
-    yield Cure(f"a new grass strip of {' by '.join(sides)} for the pens to stand on", left)
+    length, width = (
+        BED_LENGTH.show(mm, ground.garden.unit_system) for mm in (length_mm, STRIP_WIDTH_MM)
+    )
+    words = _("a new grass strip of {length} by {width} for the pens to stand on")
+    yield Cure(words.format(length=length, width=width), left)
 
 
 def _strip_length_mm(area_m2: float) -> float:

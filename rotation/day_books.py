@@ -1,6 +1,7 @@
 """What the garden's books say of the days about today, read by one query, since Today may not spend five.
 
-Medicines with a wait and what was set aside, processing days planned, who is on the rota, and notes.
+Medicines with a wait and what was set aside, processing days planned, who is on the rota, notes, and the
+feeds that may be given.
 """
 
 from collections.abc import Iterator, Sequence
@@ -8,10 +9,18 @@ from dataclasses import dataclass, field
 from datetime import date, time
 from typing import Any, NamedTuple
 
-from django.db.models import CharField, F, IntegerField, QuerySet, TimeField, Value
+from django.db.models import CharField, DateField, F, IntegerField, QuerySet, TimeField, Value
 from django.db.models.functions import Cast
 
-from flocks.models import Batch, HandOver, ProcessingDay, Treatment, Turn, WithdrawalOverride
+from flocks.models import (
+    Batch,
+    FeedProduct,
+    HandOver,
+    ProcessingDay,
+    Treatment,
+    Turn,
+    WithdrawalOverride,
+)
 from flocks.withdrawal import Course, courses_on, inside_in_words
 from garden.models import Garden
 from rotation.hands import Hands, Note
@@ -43,6 +52,16 @@ class DayBooks:
                 f"{line.by}, {Turn.Part(line.text).label.lower()}" for line in self._of("turn", on)
             ),
             notes=tuple(Note(line.text, line.by or "") for line in self._of("note", on)),
+        )
+
+    @property
+    def feeds(self) -> tuple[tuple[int, str], ...]:
+        """Return the ids and names of the feeds that are still bought, by name."""
+        return tuple(
+            sorted(
+                ((line.id, line.text) for line in self.lines if line.kind == "feed"),
+                key=lambda feed: feed[1].casefold(),
+            )
         )
 
     def processings(self, batch: Batch, birds: int) -> tuple[ProcessingDue, ...]:
@@ -94,6 +113,8 @@ def day_books(garden: Garden, first: date, last: date) -> DayBooks:
                text="part", by="person__username"),
         _lines(HandOver.objects.filter(garden=garden, on__range=(first, last)), "note",
                text="text", by="logged_by__username"),
+        _lines(FeedProduct.objects.filter(garden=garden).in_use().annotate(
+               on=Value(first, DateField())), "feed", text="name"),
     )  # fmt: skip
     return DayBooks(sorted(map(_Line._make, medicines.union(*others, all=True)), key=_order))
 

@@ -6,6 +6,8 @@ PURE.
 from datetime import time, timedelta
 
 from garden.sun import SunDay
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.chores import Chore, Part
 
 MIDDAY_FROM = time(11)
@@ -49,11 +51,14 @@ def rank(chore: Chore, now: Part) -> int:
     return 2 if parts.index(chore.part) < parts.index(now) else 3
 
 
-LEFT_FROM = {Part.MORNING: "Left from the morning", Part.MIDDAY: "Left from midday"}
+LEFT_FROM = {
+    Part.MORNING: mark("Left from the morning"),
+    Part.MIDDAY: mark("Left from midday"),
+}
 
 
 def part_words(chore: Chore, now: Part) -> str:
     """Return a chore's part of the day as the rail says it, told from the part it is."""
     parts = list(Part)
     is_over = parts.index(chore.part) < parts.index(now)
-    return LEFT_FROM[chore.part] if is_over else chore.part
+    return _(LEFT_FROM[chore.part] if is_over else chore.part.value)

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
 
+from garden.words import gettext as _
+from garden.words import ngettext
 from rotation.batch_day import BatchDay
 from rotation.carrying import Point, carry_m, off_bed_in_words
 
@@ -135,17 +137,32 @@ class DueMove:
         """Return what to do, in a few words."""
         place = self.to.place
         if self.kind is MoveKind.OFF:
-            return f"Stand {self.pen.name} off the beds"
+            return _("Stand {pen} off the beds").format(pen=self.pen.name)
         if self.kind is MoveKind.MOVE:
-            return f"Move {self.pen.name} to {place.bed_name}"
-        count = "1 bird" if self.pen.birds == 1 else f"{self.pen.birds} birds"
-        where = f" on {place.bed_name}" if place.bed_id else ", off the beds"
-        return f"Take {count} out to {self.pen.name}{where}"
+            return _("Move {pen} to {bed}").format(pen=self.pen.name, bed=place.bed_name)
+        n = self.pen.birds
+        said = (
+            ngettext(
+                "Take {n} bird out to {pen} on {bed}", "Take {n} birds out to {pen} on {bed}", n
+            )
+            if place.bed_id
+            else taken_off_beds(n)
+        )
+        return said.format(n=n, pen=self.pen.name, bed=place.bed_name)
 
     @property
     def is_late(self) -> bool:
         """Whether it was due before today."""
         return self.late_days > 0
+
+
+def taken_off_beds(birds: int) -> str:
+    """Return the words for birds that come out and stand on no bed, for `n` and `pen` to be put in."""
+    return ngettext(
+        "Take {n} bird out to {pen}, off the beds",
+        "Take {n} birds out to {pen}, off the beds",
+        birds,
+    )
 
 
 def move_key(pen_id: int) -> str:

@@ -14,13 +14,15 @@ from flocks.forecasting import diet_of, forecast_of
 from flocks.headcount import birds_alive, birds_by_pen
 from flocks.models import Batch, BatchPen
 from garden.models import Garden
+from garden.words import gettext as _
+from garden.words import ngettext
 from pens.models import Pen
 from rotation.batch_log import load_log
 from rotation.bed_records import GardenRecords, ground_records
 from rotation.carrying import carry_m
 from rotation.chores import FIRST_WEIGHING_DAYS, WEIGH_BIRDS, WEIGH_EVERY_DAYS
 from rotation.day_books import DayBooks, day_books
-from rotation.day_sheet import Place
+from rotation.day_sheet import Place, taken_off_beds
 from rotation.hands import NOBODY, Hands
 from rotation.harvest_answers import harvest_answers
 from rotation.processing_due import ProcessingDue
@@ -43,12 +45,18 @@ class MoveAhead:
     @property
     def title(self) -> str:
         """Return what to do, in a few words."""
-        where = f"to {self.goal.bed_name}" if self.goal.bed_id else "off the beds"
-        if self.origin is None:
-            count = "1 bird" if self.birds == 1 else f"{self.birds} birds"
-            on = f"on {self.goal.bed_name}" if self.goal.bed_id else "off the beds"
-            return f"Take {count} out to {self.pen}, {on}"
-        return f"Move {self.pen} {where}"
+        on_bed = bool(self.goal.bed_id)
+        if self.origin is not None:
+            said = _("Move {pen} to {bed}") if on_bed else _("Move {pen} off the beds")
+        elif on_bed:
+            said = ngettext(
+                "Take {n} bird out to {pen}, on {bed}",
+                "Take {n} birds out to {pen}, on {bed}",
+                self.birds,
+            )
+        else:
+            said = taken_off_beds(self.birds)
+        return said.format(n=self.birds, pen=self.pen, bed=self.goal.bed_name)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,12 +177,12 @@ def _feeding(
         feed = phase_on(diet, age).name
         common = {
             "batch_id": batch.pk,
-            "feed": feed,
+            "feed": _(feed),
             "is_new": age > 0 and phase_on(diet, age - 1).name != feed,
         }
         if day.on < batch.leaves_brooder_on:
             mass_kg = as_weighed(forecast.feed_kg(alive, day.on), garden)
-            who = f"chicks of {batch.name}"
+            who = _("chicks of {batch}").format(batch=batch.name)
             told = FeedAhead(pen_id=None, who=who, birds=alive, mass_kg=mass_kg, **common)
             day.feeds.append(told)
             continue

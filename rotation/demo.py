@@ -88,7 +88,7 @@ def demo_make(*, user: Any, on: date) -> Garden:
         _last_season(garden, pens, on, user, scatter)
         _in_the_garden(garden, pens, on, user, scatter)
         _in_the_brooder(garden, pens, on, user)
-        _batch(garden, "Third batch", on + timedelta(days=26), 6, pens)
+        _batch(garden, "Third batch", on + timedelta(days=26), 5, pens)
         demo_ground(garden, on, user)
         feed_store_make(garden=garden, user=user, on=on)
         demo_books(garden, on, user)

@@ -21,6 +21,7 @@ from flocks.models import (
     Turn,
     Visitor,
 )
+from flocks.stock import use_by_days
 from garden.models import Garden
 from pens.models import Pen
 
@@ -42,11 +43,10 @@ OF_THIS_BATCH = (
 # Cut, packs, share of what was dressed, packs taken out since and what for.
 PACKED = (
     ("whole", 8, 0.60, ((5, PackOut.Why.EATEN), (2, PackOut.Why.SOLD))),
-    ("breast", 4, 0.15, ((3, PackOut.Why.EATEN),)),
-    ("legs", 5, 0.21, ((3, PackOut.Why.EATEN), (1, PackOut.Why.GIVEN))),
+    ("breast", 4, 0.15, ((4, PackOut.Why.EATEN),)),
+    ("legs", 5, 0.21, ((4, PackOut.Why.EATEN), (1, PackOut.Why.GIVEN))),
     ("giblets", 2, 0.04, ((2, PackOut.Why.EATEN),)),
 )
-BEST_FOR_DAYS = 430
 SOLD_AT = Decimal("19.00")
 DAYS_ON_ROTA = 4
 
@@ -118,7 +118,7 @@ def _freezer(batch: Batch, on: date, signed: dict[str, Any]) -> None:
         mass_kg = round(dressed_kg * share, 1)
         pack = Pack.objects.create(
             batch=batch, on=packed_on, cut=cut, count=count, mass_kg=mass_kg,
-            use_by=packed_on + timedelta(days=BEST_FOR_DAYS), **signed,
+            use_by=packed_on + timedelta(days=use_by_days(cut)), **signed,
         )  # fmt: skip
         for number, (taken, why) in enumerate(outs, 1):
             PackOut.objects.create(

@@ -13,7 +13,9 @@ from django.urls import reverse
 
 from garden.clock import now
 from garden.day_words import day_words
+from garden.languages import speaking_to
 from garden.models import Garden
+from garden.words import gettext as _
 from rotation.calendar_feed import feed_line
 from rotation.days_ahead import DayAhead, days_ahead
 from rotation.enqueuing import LETTER, enqueue
@@ -81,7 +83,15 @@ def digest_send(*, reminder: Reminder) -> bool:
 
 
 def digest_letter(reminder: Reminder) -> EmailMessage:
-    """Return the letter about the garden's tomorrow, with what stops it in one click (RFC 8058)."""
+    """Return the letter about the garden's tomorrow, with what stops it in one click (RFC 8058).
+
+    It speaks the language of whoever it goes to.
+    """
+    with speaking_to(reminder.user):
+        return _letter(reminder)
+
+
+def _letter(reminder: Reminder) -> EmailMessage:
     garden, today = reminder.garden, reminder.garden.today()
     [tomorrow] = days_ahead(garden, today + timedelta(days=1), 1, today=today)
     stop = reminder.address + reverse("reminder_stop", args=[reminder.token])
@@ -107,10 +117,14 @@ def digest_letter(reminder: Reminder) -> EmailMessage:
 def digest_subject(garden: Garden, tomorrow: DayAhead) -> str:
     """Return a line that tells the most important of it first."""
     parts = [
-        *(f"process {batch.name}" for batch in tomorrow.processing if not batch.wait),
+        *(
+            _("process {batch}").format(batch=batch.name)
+            for batch in tomorrow.processing
+            if not batch.wait
+        ),
         *(move.title for move in tomorrow.moves),
     ]
-    told = "; ".join(parts[:2]) or ("birds to feed" if tomorrow.feeds else "nothing planned")
+    told = "; ".join(parts[:2]) or (_("birds to feed") if tomorrow.feeds else _("nothing planned"))
     told = " ".join(f"{garden.name}, {day_words(tomorrow.on)}: {told}".split())
     return told[:120]
 
@@ -118,7 +132,7 @@ def digest_subject(garden: Garden, tomorrow: DayAhead) -> str:
 @transaction.atomic
 def reminder_set(*, garden: Garden, user: object, hour: int, is_on: bool, address: str) -> Reminder:
     """Turn one's letter on at an hour, or off. One turned on after its hour comes tomorrow."""
-    reminder, _ = Reminder.objects.get_or_create(
+    reminder, _is_new = Reminder.objects.get_or_create(
         garden=garden, user=user, defaults={"address": address, "is_on": False}
     )
     local_hour = now().astimezone(ZoneInfo(garden.time_zone)).hour

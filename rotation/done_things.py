@@ -7,8 +7,10 @@ from zoneinfo import ZoneInfo
 from garden.models import Garden
 from garden.units import BIRD_MASS, FEED_MASS
 from garden.volumes import VOLUME
+from garden.words import gettext as _
+from garden.words import ngettext
 from rotation.batch_log import Line
-from rotation.chores import Chore, birds
+from rotation.chores import Chore
 from rotation.day_notes import Mark
 from rotation.day_rows import DayRows
 from rotation.models import Stay
@@ -57,15 +59,22 @@ def done_things(
 
 
 def _moved(stay: Stay) -> str:
-    return f"{stay.pen.name} to {stay.bed.name}" if stay.bed else f"{stay.pen.name} off the beds"
+    said = _("{pen} to {bed}") if stay.bed else _("{pen} off the beds")
+    return said.format(pen=stay.pen.name, bed=stay.bed)
 
 
 def _logged(line: Line, garden: Garden) -> str:
     if line.kind == "feedrecord":
-        return f"{FEED_MASS.show(line.amount, garden.unit_system)} of feed"
+        return _("{mass} of feed").format(mass=FEED_MASS.show(line.amount, garden.unit_system))
     if line.kind == "waterrecord":
-        return f"{VOLUME.show(line.amount, garden.unit_system)} of water"
+        return _("{volume} of water").format(volume=VOLUME.show(line.amount, garden.unit_system))
     if line.kind == "weighing":
         mean = BIRD_MASS.show(line.amount, garden.unit_system)
-        return f"{birds(line.count)} weighed, {mean} on average"
-    return f"{birds(line.count)} {'lost' if line.kind == 'loss' else 'processed'}"
+        return ngettext(
+            "{n} bird weighed, {mean} on average",
+            "{n} birds weighed, {mean} on average",
+            line.count,
+        ).format(n=line.count, mean=mean)
+    if line.kind == "loss":
+        return ngettext("{n} bird lost", "{n} birds lost", line.count).format(n=line.count)
+    return ngettext("{n} bird processed", "{n} birds processed", line.count).format(n=line.count)

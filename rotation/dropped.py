@@ -11,6 +11,7 @@ from flocks.forecasting import BatchForecast
 from flocks.headcount_days import birds_on_days
 from flocks.models import Batch
 from garden.npk import Npk, NpkBand
+from garden.words import ngettext
 
 TAILS = (0.1, 0.9)
 """Ends of an interval that holds the truth 8 times in 10."""
@@ -46,8 +47,10 @@ class StayDropped:
     def birds_told(self) -> str:
         """Say how many birds stood there, and that some left where they did."""
         first, last = self.birds[0], self.birds[-1]
-        noun = "bird" if first == 1 else "birds"
-        return f"{first} {noun}" if first == last else f"{first} {noun}, then {last}"
+        if first == last:
+            return ngettext("{n} bird", "{n} birds", first).format(n=first)
+        said = ngettext("{n} bird, then {left}", "{n} birds, then {left}", first)
+        return said.format(n=first, left=last)
 
 
 def stay_dropped(

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from garden.day_words import day_words
+from garden.words import gettext as _
 from rotation.facts import GardenFacts, PenRun
 from rotation.models import PinnedStay, PlannedStay
 from rotation.spans import pin_of
@@ -79,17 +80,31 @@ def day_faults(wanted: Wanted, facts: GardenFacts) -> Iterator[Fault]:
     """Yield what speaks against the days by themselves: the past, the birds' own days, what is locked."""
     run, pen = wanted.run, wanted.run.pen.name
     if wanted.first_day < facts.on:
-        yield Fault("first_day", f"{day_words(wanted.first_day)} has passed.")
+        yield Fault(
+            "first_day", _("{first_day} has passed.").format(first_day=day_words(wanted.first_day))
+        )
     elif wanted.first_day < run.first_day:
         comes = day_words(run.first_day)
-        yield Fault("first_day", f"The birds of {pen} come out of the brooder on {comes}.")
+        yield Fault(
+            "first_day",
+            _("The birds of {pen} come out of the brooder on {comes}.").format(
+                pen=pen, comes=comes
+            ),
+        )
     if wanted.end_day > run.end_day:
         last = day_words(run.end_day - ONE_DAY)
-        yield Fault("days", f"The last day with birds in {pen} is {last}.")
+        yield Fault(
+            "days", _("The last day with birds in {pen} is {last}.").format(pen=pen, last=last)
+        )
     for pin in facts.pins:
         if wanted.owns(pin) and pin != wanted.pin and wanted.overlaps(pin):
             bed, days = facts.beds[pin.bed_id].bed.name, span_words(pin.first_day, pin.end_day)
-            yield Fault("locked", f"{pen} is locked to {bed}, {days}. Unlock that first.")
+            yield Fault(
+                "locked",
+                _("{pen} is locked to {bed}, {days}. Unlock that first.").format(
+                    pen=pen, bed=bed, days=days
+                ),
+            )
 
 
 def span_words(first_day: date, end_day: date) -> str:
@@ -98,7 +113,7 @@ def span_words(first_day: date, end_day: date) -> str:
     return (
         day_words(first_day)
         if last <= first_day
-        else f"{day_words(first_day)} to {day_words(last)}"
+        else _("{first_day} to {last}").format(first_day=day_words(first_day), last=day_words(last))
     )
 
 

@@ -12,6 +12,7 @@ from django.db.models import F, QuerySet
 
 from garden.clock import now
 from garden.models import Garden
+from garden.words import mark
 from rotation.archive import archive_text, garden_archive
 from rotation.csv_export import garden_zip
 from rotation.enqueuing import EXPORT, enqueue
@@ -20,7 +21,9 @@ from rotation.task_tries import MOST_TRIES
 
 KEPT = timedelta(days=2)
 """How long a file that was made lies ready. Our choice."""
-GAVE_UP = "The file could not be made. Nothing in the garden has changed. Ask for it once more."
+GAVE_UP = mark(
+    "The file could not be made. Nothing in the garden has changed. Ask for it once more."
+)
 
 
 class _StoppedError(Exception):

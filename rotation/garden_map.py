@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 
+from garden.day_words import weekday_words
 from garden.models import Bed, Garden
+from garden.words import gettext as _
 from rotation.bed_map import BedMap, bed_map, bed_marks
 from rotation.bed_records import BedRecord, GardenRecords
 from rotation.bed_state import BedState
@@ -70,13 +72,13 @@ def _standing(record: BedRecord) -> Iterator[Part]:
     for stay in record.stays:
         if stay.end_day is None:
             day = (record.on - stay.first_day).days + 1
-            words = (stay.pen.name, f"day {day}")
+            words = (stay.pen.name, _("day {n}").format(n=day))
             yield Part(Use.STOOD, stay.offset_mm, stay.stretch_mm, words, stay.pen.name)
 
 
 def _coming(coming: Iterable[PlannedStay]) -> Iterator[Part]:
     for stay in coming:
-        words = (stay.pen.name, f"{stay.first_day:%a} {stay.first_day.day}")
+        words = (stay.pen.name, f"{weekday_words(stay.first_day)} {stay.first_day.day}")
         yield Part(Use.STAY, stay.offset_mm, stay.stretch_mm, words, stay.pen.name)
 
 

@@ -8,6 +8,7 @@ from django.db import models
 from flocks.models import Batch
 from garden.giving_up import ask_before_giving_up
 from garden.models import Bed
+from garden.words import gettext as _
 from pens.models import Pen
 from rotation.models import Stay
 
@@ -17,7 +18,7 @@ def pens_standing(row: models.Model, on: date) -> Iterator[str]:
     """Name the pens that stand on a bed."""
     if isinstance(row, Bed):
         for stay in Stay.objects.standing().filter(bed=row).select_related("pen"):
-            yield f"{stay.pen} stands on {row}. Move it first."
+            yield _("{pen} stands on {row}. Move it first.").format(pen=stay.pen, row=row)
 
 
 @ask_before_giving_up
@@ -25,4 +26,4 @@ def birds_living(row: models.Model, on: date) -> Iterator[str]:
     """Name the batches that live, or will live, in a pen."""
     if isinstance(row, Pen):
         for batch in Batch.objects.unfinished().filter(shares__pen=row):
-            yield f"{row} belongs to {batch} until it is finished."
+            yield _("{row} belongs to {batch} until it is finished.").format(row=row, batch=batch)

@@ -3,11 +3,13 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from garden.forms import DayField, NumberField, QuantityField
 from garden.heap_forms import HeapLineForm, put_on
 from garden.models import Bed, HeapInput
 from garden.units import FEED_MASS
+from garden.words import gettext as _
 from rotation.lifting import Lifted, bed_droppings
 
 USUAL_LIFTED_PERCENT = 50
@@ -17,17 +19,23 @@ USUAL_LIFTED_PERCENT = 50
 class LiftForm(HeapLineForm, forms.ModelForm):
     """Which bed, how much of the droppings, and how much straw came with them."""
 
-    bed = forms.ModelChoiceField(queryset=Bed.objects.none(), label="From which bed")
-    on = DayField(label="Day")
+    bed = forms.ModelChoiceField(queryset=Bed.objects.none(), label=gettext_lazy("From which bed"))
+    on = DayField(label=gettext_lazy("Day"))
     percent = NumberField(
-        label="How much of the droppings came up (%)",
+        label=gettext_lazy("How much of the droppings came up (%)"),
         min_value=1,
         max_value=100,
         initial=USUAL_LIFTED_PERCENT,
-        help_text="All of the birds’ droppings since something was last lifted there are 100 %.",
+        help_text=gettext_lazy(
+            "All of the birds’ droppings since something was last lifted there are 100 %."
+        ),
     )
     straw_kg = QuantityField(
-        FEED_MASS, label="Straw that came with them", required=False, least=0, most=2000
+        FEED_MASS,
+        label=gettext_lazy("Straw that came with them"),
+        required=False,
+        least=0,
+        most=2000,
     )
 
     class Meta:
@@ -47,7 +55,9 @@ class LiftForm(HeapLineForm, forms.ModelForm):
             if lying.pen_days:
                 self._lift(lying, cleaned["percent"] / 100, cleaned.get("straw_kg") or 0.0)
             else:
-                self.add_error("bed", "No birds have stood there since something was last lifted.")
+                self.add_error(
+                    "bed", _("No birds have stood there since something was last lifted.")
+                )
         return cleaned
 
     def _lift(self, lying: Lifted, share: float, straw_kg: float) -> None:

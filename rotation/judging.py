@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
+from garden.words import gettext as _
 from rotation.changes import sentences
 from rotation.edits import (
     Fault,
@@ -65,10 +66,10 @@ class Verdict:
     def words(self) -> str:
         """Say it in few words."""
         if self.holds:
-            return "Every rule holds."
+            return _("Every rule holds.")
         said = " ".join(fault.words for fault in self.faults[:FAULTS_SAID])
         rest = len(self.faults) - FAULTS_SAID
-        return f"{said} And {rest} more." if rest > 0 else said
+        return _("{said} And {rest} more.").format(said=said, rest=rest) if rest > 0 else said
 
 
 def judged(facts: GardenFacts, told: Sequence[PlannedStay], wanted: Sequence[Wanted]) -> Verdict:
@@ -165,7 +166,10 @@ def _new_faults(
         for wish, stay in placed:
             if stay is None or stay not in stays:
                 bed = facts.beds[wish.place.bed_id].bed.name
-                yield Fault("stay", f"{bed} has no such place for {wish.run.pen.name}.")
+                yield Fault(
+                    "stay",
+                    _("{bed} has no such place for {pen}.").format(bed=bed, pen=wish.run.pen.name),
+                )
             else:
                 yield from _own_faults(facts, now, part, wish, stay)
         own = [stay for _, stay in placed if stay]

@@ -1,23 +1,29 @@
 """Deleting a garden or an account for good: rows, files and sessions. None of it can be taken back."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from allauth.usersessions.models import UserSession
+from django.conf import settings
 from django.contrib.auth.models import AbstractBaseUser
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.utils.translation import override
 from django_tasks_db.models import DBTaskResult
 
 from garden.models import Garden, Membership, Role, UndoStep
+from garden.models.roles import role_word
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.archive_models import carried_models
 from rotation.kept_forecasts import forget
 from rotation.models import Export, Photo, PlanRun, Sizing
 from rotation.photo_files import photo_forget
 
 PHOTO = "rotation.photo"
-OTHERS_NEED_AN_OWNER = "Others work in {names}. Make one of them an owner there first."
-SOMEBODY = "Somebody"
+OTHERS_NEED_AN_OWNER = mark("Others work in {names}. Make one of them an owner there first.")
+SOMEBODY = mark("Somebody")
 
 
 def garden_delete(*, garden: Garden) -> None:
@@ -84,7 +90,7 @@ def account_delete(*, user: AbstractBaseUser) -> None:
         mine = Garden.objects.select_for_update().filter(pk__in=user.memberships.values("garden"))
         list(mine)
         if names := [garden.name for garden in gardens_left_ownerless(user)]:
-            raise ValidationError(OTHERS_NEED_AN_OWNER.format(names=", ".join(names)))
+            raise ValidationError(_(OTHERS_NEED_AN_OWNER).format(names=", ".join(names)))
         for garden in gardens_alone(user):
             garden_delete(garden=garden)
         _unname(user)
@@ -95,7 +101,17 @@ def account_delete(*, user: AbstractBaseUser) -> None:
 
 def _unname(user: AbstractBaseUser) -> None:
     """Take a name out of the lists of changes of other people's gardens, and the rows that tell its id."""
-    name = user.get_username()
-    tails = [f"{begins} {role}" for begins in ("is now", "joined as") for role in Role.values]
-    for tail in [*tails, "removed from the garden"]:
-        UndoStep.objects.filter(said=f"{name} {tail}").update(said=f"{SOMEBODY} {tail}", rows=[])
+    for code, _language in settings.LANGUAGES:
+        # Each step speaks the language of whoever took it.
+        with override(code):
+            pairs = zip(_said_of(user.get_username()), _said_of(_(SOMEBODY)), strict=True)
+            for named, unnamed in pairs:
+                UndoStep.objects.filter(said=named).update(said=unnamed, rows=[])
+
+
+def _said_of(name: str) -> Iterator[str]:
+    """Yield what lists of changes say of a person, in the language that is spoken."""
+    for role in map(role_word, Role.values):
+        yield _("{member} is now {role}").format(member=name, role=role)
+        yield _("{user} joined as {role}").format(user=name, role=role)
+    yield _("{member} removed from the garden").format(member=name)

@@ -5,6 +5,8 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from garden.words import gettext as _
+
 
 class TypedNameForm(forms.Form):
     """A name that must be typed as it is."""
@@ -23,5 +25,5 @@ class TypedNameForm(forms.Form):
         typed = self.cleaned_data["typed"]
         # As forms and phones do: spaces round a name are not seen.
         if typed.strip() != self._name.strip():
-            raise ValidationError(f"Type “{self._name}”, exactly so.")
+            raise ValidationError(_("Type “{name}”, exactly so.").format(name=self._name))
         return typed

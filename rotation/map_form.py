@@ -9,6 +9,7 @@ from garden.forms import GardenForm, NumberField, quantity
 from garden.models import Bed, Garden
 from garden.undo import undoable
 from garden.units import DISTANCE
+from garden.words import gettext as _
 from rotation.bed_map import bed_marks
 
 SIDES = ("x_m", "y_m", "turned_deg")
@@ -21,15 +22,18 @@ class MapForm(GardenForm, forms.Form):
         self.beds = beds
         super().__init__(*args, garden=garden, **kwargs)
         for bed in beds:
-            for side, words in (("x_m", "east"), ("y_m", "south")):
+            for side, words in (("x_m", _("{bed}, east")), ("y_m", _("{bed}, south"))):
                 field = quantity(
-                    Bed._meta.get_field(side), DISTANCE, label=f"{bed.name}, {words}", help_text=""
+                    Bed._meta.get_field(side),
+                    DISTANCE,
+                    label=words.format(bed=bed.name),
+                    help_text="",
                 )
                 field.use_units_of(garden)
                 field.initial = getattr(bed, side)
                 self.fields[_name(side, bed)] = field
             self.fields[_name("turned_deg", bed)] = NumberField(
-                label=f"{bed.name}, turned (°)",
+                label=_("{bed}, turned (°)").format(bed=bed.name),
                 initial=bed.turned_deg,
                 validators=Bed._meta.get_field("turned_deg").validators,
                 widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
@@ -62,7 +66,11 @@ def _name(side: str, bed: Bed) -> str:
 
 def beds_place(*, garden: Garden, user: Any, beds: Sequence[Bed]) -> None:
     """Save the places of beds that were moved on the map, as one step."""
-    said = f"{beds[0]} moved on the map" if len(beds) == 1 else f"{len(beds)} beds moved on the map"
+    said = (
+        _("{bed} moved on the map").format(bed=beds[0])
+        if len(beds) == 1
+        else _("{n} beds moved on the map").format(n=len(beds))
+    )
     with undoable(garden, user, said) as step:
         step.changing(*beds)
         for bed in beds:

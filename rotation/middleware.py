@@ -10,6 +10,8 @@ from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
 
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.context import tell_of_planning
 from rotation.plan_keeping import plan_keep
 
@@ -18,21 +20,47 @@ logger = logging.getLogger(__name__)
 MENDED_ALREADY = "plan_is_fresh"
 """Request attribute by which a view says that it has planned itself."""
 ACTS = {
-    "new": "was added",
-    "edit": "was changed",
-    "remove": "was removed",
-    "retire": "was given up",
+    "new": mark("{thing} was added"),
+    "edit": mark("{thing} was changed"),
+    "remove": mark("{thing} was removed"),
+    "retire": mark("{thing} was given up"),
 }
 """What the end of an address's name says was done to the thing that its beginning names."""
-REASONS = {
-    "chore_mark": "work was ticked off",
-    "garden_settings": "the garden’s rules were changed",
-    "guide_beds": "beds were added",
-    "guide_pens": "a pen or a crop was added",
-    "move_done": "a move was logged",
-    "move_elsewhere": "a move was logged",
-    "undo": "a step was taken back",
+THINGS = {
+    "batch": mark("a batch"),
+    "bed": mark("a bed"),
+    "closure": mark("a closure"),
+    "crop": mark("a crop"),
+    "design": mark("a design"),
+    "early_harvest": mark("an early harvest"),
+    "feed": mark("a feed record"),
+    "feed_product": mark("a feed"),
+    "harvest": mark("a harvest"),
+    "heap": mark("a heap"),
+    "loss": mark("a loss"),
+    "note": mark("a note"),
+    "pen": mark("a pen"),
+    "pin": mark("a locked stay"),
+    "planting": mark("a planting"),
+    "processing": mark("a processing"),
+    "processing_day": mark("a processing day"),
+    "soil_test": mark("a soil test"),
+    "spread": mark("something spread"),
+    "treatment": mark("a treatment"),
+    "water": mark("a water record"),
+    "weighing": mark("a weighing"),
+    "what_if": mark("a what-if"),
 }
+REASONS = {
+    "chore_mark": mark("work was ticked off"),
+    "garden_settings": mark("the garden’s rules were changed"),
+    "guide_beds": mark("beds were added"),
+    "guide_pens": mark("a pen or a crop was added"),
+    "move_done": mark("a move was logged"),
+    "move_elsewhere": mark("a move was logged"),
+    "undo": mark("a step was taken back"),
+}
+SOMETHING = mark("something was changed")
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS", "TRACE"}
 
 
@@ -67,10 +95,10 @@ class MendPlan:
 
 def reason_of(address_name: str) -> str:
     """Say what was changed, by the name of the address that changed it: ``a weighing was added``."""
-    thing, _, act = address_name.rpartition("_")
-    if thing and act in ACTS:
-        return f"a {'feed record' if thing == 'feed' else thing} {ACTS[act]}"
-    return REASONS.get(address_name, "something was changed")
+    thing, _line, act = address_name.rpartition("_")
+    if thing in THINGS and act in ACTS:
+        return _(ACTS[act]).format(thing=_(THINGS[thing]))
+    return REASONS.get(address_name, SOMETHING)
 
 
 def _reason(request: HttpRequest) -> str:

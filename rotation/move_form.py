@@ -5,9 +5,11 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy
 
 from garden.forms import DayField, GardenForm
 from garden.models import Bed, Garden, Planting
+from garden.words import gettext as _
 from pens.models import Pen
 from rotation.carrying import place_in_words
 from rotation.day_sheet import place_key
@@ -21,8 +23,8 @@ LATE_LOG_DAYS = 14
 class MoveForm(GardenForm, forms.Form):
     """Where a pen stands now, and since when; `seen` is the stay that the page showed as the old one."""
 
-    place = forms.ChoiceField(label="Where it stands now")
-    on = DayField(label="Day of the move")
+    place = forms.ChoiceField(label=gettext_lazy("Where it stands now"))
+    on = DayField(label=gettext_lazy("Day of the move"))
     seen = forms.IntegerField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, garden: Garden, pen: Pen, **kwargs: Any) -> None:
@@ -31,9 +33,9 @@ class MoveForm(GardenForm, forms.Form):
         self.crops = _crops_standing(garden, today)
         self.places = _places(garden, pen)
         self.fields["place"].choices = [
-            ("", "Choose a place"),
+            ("", _("Choose a place")),
             *_choices(self.places, self.crops, _taken(garden, pen)),
-            ("off", "On the standing ground, off the beds"),
+            ("off", _("On the standing ground, off the beds")),
         ]
         self.fields["on"].initial = today
         self.fields["on"].widget.attrs |= {
@@ -45,9 +47,11 @@ class MoveForm(GardenForm, forms.Form):
         """Refuse a day to come, and one so long ago that it is likely a slip."""
         day = self.cleaned_data["on"]
         if day > self.today:
-            raise ValidationError("That day is still to come.")
+            raise ValidationError(_("That day is still to come."))
         if day < self.today - timedelta(days=LATE_LOG_DAYS):
-            raise ValidationError(f"That is more than {LATE_LOG_DAYS} days ago.")
+            raise ValidationError(
+                _("That is more than {late_log_days} days ago.").format(late_log_days=LATE_LOG_DAYS)
+            )
         return day
 
     @property
@@ -95,9 +99,9 @@ def _choices(
 
     def label(bed: Bed, stretch: Stretch) -> str:
         place = place_in_words(stretch.offset_mm, offsets[bed.pk], lies_across=bed.lies_across)
-        crop = f"{crops[bed.pk]} stands there" if bed.pk in crops else ""
+        crop = _("{crops} stands there").format(crops=crops[bed.pk]) if bed.pk in crops else ""
         here = [
-            f"{stay.pen} stands there"
+            _("{pen} stands there").format(pen=stay.pen)
             for stay in taken
             if stretch.overlaps(Stretch(stay.bed_id, stay.offset_mm, stay.stretch_mm))
         ]

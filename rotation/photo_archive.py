@@ -11,6 +11,8 @@ from zipfile import BadZipFile, ZipFile
 from django.utils.text import slugify
 
 from garden.models import Garden
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.models import Photo
 from rotation.photo_files import photo_path, photo_write
 from rotation.photo_form import MOST_BYTES_OF_GARDEN
@@ -24,8 +26,8 @@ class PhotosError(ValueError):
     """What was sent holds no photos that can be taken in; the text says why, for the reader."""
 
 
-NOT_ONE = "This is no zip file of photos."
-TOO_MUCH = "These photos take more room than a garden may."
+NOT_ONE = mark("This is no zip file of photos.")
+TOO_MUCH = mark("These photos take more room than a garden may.")
 
 
 def photos_zip(garden: Garden) -> IO[bytes]:
@@ -66,7 +68,7 @@ def photos_bring_in(*, garden: Garden, file: IO[bytes]) -> int:
                     photo_write(picture, name)
                     written += 1
     except (BadZipFile, NotImplementedError, RuntimeError):
-        raise PhotosError(NOT_ONE) from None
+        raise PhotosError(_(NOT_ONE)) from None
     return written
 
 
@@ -74,5 +76,5 @@ def _entries(zipped: ZipFile) -> list[str]:
     """Return the names of what may be a picture, judged by what the zip says of its files."""
     entries = [entry for entry in zipped.infolist() if not entry.is_dir()]
     if len(entries) > MOST_FILES or sum(e.file_size for e in entries) > MOST_BYTES_OF_GARDEN:
-        raise PhotosError(TOO_MUCH)
+        raise PhotosError(_(TOO_MUCH))
     return [entry.filename for entry in entries if entry.file_size <= MOST_BYTES]

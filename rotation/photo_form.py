@@ -7,12 +7,14 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 from django.db.models import Sum
+from django.utils.translation import gettext_lazy
 
 from flocks.models import Batch
 from garden.forms import DayField, GardenForm
 from garden.models import Garden
+from garden.words import gettext as _
 from rotation.models import Photo
-from rotation.pictures import TOO_LARGE, Picture, PictureError, picture_of
+from rotation.pictures import Picture, PictureError, picture_of, too_large
 
 MOST_BYTES_OF_GARDEN = 1_000_000_000
 """What the photos of one garden may take on disk [byte]. Our choice: some 4,000 photos."""
@@ -22,13 +24,16 @@ class PhotoForm(GardenForm, forms.ModelForm):
     """A photo, what it shows and the day; the batch is a choice."""
 
     photo = forms.FileField(
-        label="Photo",
+        label=gettext_lazy("Photo"),
         widget=forms.FileInput(attrs={"accept": "image/*"}),
-        error_messages={"required": "Take or choose a photo."},
+        error_messages={"required": gettext_lazy("Take or choose a photo.")},
     )
-    on = DayField(label="Day")
+    on = DayField(label=gettext_lazy("Day"))
     batch = forms.ModelChoiceField(
-        Batch.objects.none(), label="Batch", required=False, empty_label="No batch"
+        Batch.objects.none(),
+        label=gettext_lazy("Batch"),
+        required=False,
+        empty_label=gettext_lazy("No batch"),
     )
 
     class Meta:
@@ -47,7 +52,7 @@ class PhotoForm(GardenForm, forms.ModelForm):
         self.fields["on"].initial = garden.today()
         self.fields["on"].widget.attrs["max"] = garden.today().isoformat()
         if was_left_out:
-            self.fields["photo"].error_messages["required"] = TOO_LARGE
+            self.fields["photo"].error_messages["required"] = too_large()
 
     def clean_photo(self) -> UploadedFile:
         """Read the photo, and refuse what is none."""
@@ -59,7 +64,7 @@ class PhotoForm(GardenForm, forms.ModelForm):
         held = self.garden.photos.aggregate(held=Sum("size_bytes"))["held"] or 0
         if held + len(self.picture.large) + len(self.picture.small) > MOST_BYTES_OF_GARDEN:
             raise ValidationError(
-                "The photos of this garden take all the room they may. Remove some."
+                _("The photos of this garden take all the room they may. Remove some.")
             )
         return file
 
@@ -67,5 +72,5 @@ class PhotoForm(GardenForm, forms.ModelForm):
         """Refuse a day that has not come."""
         on = self.cleaned_data["on"]
         if on > self.garden.today():
-            raise ValidationError("This day has not come yet.")
+            raise ValidationError(_("This day has not come yet."))
         return on

@@ -10,6 +10,9 @@ from typing import BinaryIO
 
 from PIL import Image, ImageOps
 
+from garden.words import gettext as _
+from garden.words import mark
+
 FORMATS = ("JPEG", "PNG", "WEBP")
 """What is read. The content decides; what a file is called or claims to be is not looked at."""
 MOST_BYTES = 15_000_000
@@ -25,10 +28,20 @@ class PictureError(ValueError):
     """The file is no photo that can be kept; the text says why, for the reader."""
 
 
-NO_PHOTO = "This file is no photo. JPEG, PNG and WebP photos can be read."
-TOO_LARGE = f"This file is too large: {MOST_BYTES // 1_000_000} MB at most."
-TOO_MANY_POINTS = f"This photo is too large: {MOST_PIXELS // 1_000_000} million points at most."
-BROKEN = "This photo is damaged or was cut off on the way. Take it again, or choose another."
+NO_PHOTO = mark("This file is no photo. JPEG, PNG and WebP photos can be read.")
+
+BROKEN = mark("This photo is damaged or was cut off on the way. Take it again, or choose another.")
+
+
+def too_large() -> str:
+    """Say that a file is larger than is read."""
+    return _("This file is too large: {n} MB at most.").format(n=MOST_BYTES // 1_000_000)
+
+
+def too_many_points() -> str:
+    """Say that a photo has more points than are unpacked."""
+    said = _("This photo is too large: {n} million points at most.")
+    return said.format(n=MOST_PIXELS // 1_000_000)
 
 
 @dataclass(frozen=True)
@@ -54,7 +67,7 @@ def picture_of(file: BinaryIO) -> Picture:
     """
     content = file.read(MOST_BYTES + 1)
     if len(content) > MOST_BYTES:
-        raise PictureError(TOO_LARGE)
+        raise PictureError(too_large())
     image = _opened(content)
     try:
         # A JPEG is unpacked no finer than is needed.
@@ -62,7 +75,7 @@ def picture_of(file: BinaryIO) -> Picture:
         upright = ImageOps.exif_transpose(image)
         large = _on_white(upright)
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as fault:
-        raise PictureError(BROKEN) from fault
+        raise PictureError(_(BROKEN)) from fault
     large.thumbnail((LARGE_PX, LARGE_PX), Image.Resampling.LANCZOS)
     small = large.copy()
     small.thumbnail((SMALL_PX, SMALL_PX), Image.Resampling.LANCZOS)
@@ -90,11 +103,11 @@ def _opened(content: bytes) -> Image.Image:
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
             image = Image.open(BytesIO(content), formats=FORMATS)
     except Image.DecompressionBombError:
-        raise PictureError(TOO_MANY_POINTS) from None
+        raise PictureError(too_many_points()) from None
     except (OSError, SyntaxError, ValueError) as fault:
-        raise PictureError(NO_PHOTO) from fault
+        raise PictureError(_(NO_PHOTO)) from fault
     if image.width * image.height > MOST_PIXELS:
-        raise PictureError(TOO_MANY_POINTS)
+        raise PictureError(too_many_points())
     return image
 
 

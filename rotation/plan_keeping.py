@@ -9,7 +9,7 @@ from garden.models import Garden
 from rotation.models import Plan, PlanRun
 from rotation.plan_runs import plan_run_ask, plan_run_ask_again, plan_run_claim, worker_lives
 from rotation.plan_work import plan_run_work
-from rotation.planning import plan_again, plan_is_due, plan_mend
+from rotation.planning import PLANNED_AGAIN, plan_again, plan_is_due, plan_mend
 
 
 def plan_keep(
@@ -34,7 +34,7 @@ def plan_keep(
 
 
 def plan_renew(
-    *, garden: Garden, because: str = "planned again", asked_by: AbstractBaseUser | None = None
+    *, garden: Garden, because: str = PLANNED_AGAIN, asked_by: AbstractBaseUser | None = None
 ) -> Plan | None:
     """Have a plan worked out even where what was told still holds; None where that goes on."""
     if settings.PLANNER == "inline":

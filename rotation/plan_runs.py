@@ -16,6 +16,7 @@ from django.db.models import F, Max, Q, QuerySet
 
 from garden.clock import now
 from garden.models import Garden
+from garden.words import mark
 from rotation.engine.problem import Progress
 from rotation.enqueuing import AT_NIGHT, PLAN, PRIORITIES, enqueue, hurry
 from rotation.models import Plan, PlanRun, PlanWorker
@@ -25,10 +26,10 @@ SILENT_SECONDS = 10
 """A worker that has said nothing for so long has died, or hangs. Our choice."""
 RUNS_KEPT = 20
 """Finished runs kept for each garden. Our choice."""
-SEVERAL = "several things were changed"
-GAVE_UP = (
-    f"The planner broke off {MOST_TRIES} times and has stopped trying. "
-    "What was logged is safe. Plan again, or change something and it tries anew."
+SEVERAL = mark("several things were changed")
+GAVE_UP = mark(
+    "The planner broke off several times and has stopped trying. What was logged is safe. Plan again, or "
+    "change something and it tries anew."
 )
 
 
@@ -63,7 +64,7 @@ def plan_run_ask(
     at_night : bool
         Let everything that somebody waits for go first.
     """
-    for _ in range(MOST_TRIES):
+    for _try in range(MOST_TRIES):
         if plan_run_ask_again(garden=garden, because=because, anew=anew, at_night=at_night):
             break
         try:

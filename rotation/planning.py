@@ -13,6 +13,7 @@ from django.db import transaction
 from django.db.models import Prefetch
 
 from garden.models import Garden
+from garden.words import mark
 from rotation.engine.problem import CostItems, Problem, Progress, Solution
 from rotation.facts import GardenFacts, facts_of
 from rotation.going_on import solve_going_on
@@ -39,6 +40,7 @@ from rotation.told import (
     told_parts,
 )
 
+PLANNED_AGAIN = mark("planned again")
 MOST_LOOKS = 3
 """How often a plan is mended when others plan at the same moment; whoever comes later looks again anyway."""
 
@@ -207,7 +209,7 @@ def solved_problem(problem: Problem, effort: Effort) -> Solution:
 
 
 def plan_again(
-    *, garden: Garden, on: date, because: str = "planned again", effort: Effort | None = None
+    *, garden: Garden, on: date, because: str = PLANNED_AGAIN, effort: Effort | None = None
 ) -> Plan:
     """Work out and save a new plan from `on`, changing as little of the announced one as it is worth."""
     facts, told = facts_of(garden, on), current_plan(garden)

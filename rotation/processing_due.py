@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from flocks.processing_day import WITHDRAWAL_HOURS
+from garden.words import gettext as _
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,12 +27,18 @@ class ProcessingDue:
         """Return when the feed is to go, in words."""
         least, most = WITHDRAWAL_HOURS
         if self.starts_at is None:
-            return f"{least} to {most} hours before the first bird; water stays"
+            said = _("{least} to {most} hours before the first bird; water stays")
+            return said.format(least=least, most=most)
         first = datetime.combine(self.on, self.starts_at)
         early, late = (first - timedelta(hours=hours) for hours in (most, least))
-        return (
-            f"Between {early:%H:%M} and {late:%H:%M}, {least} to {most} hours before the first bird at "
-            f"{first:%H:%M}; water stays"
+        return _(
+            "Between {early} and {late}, {least} to {most} hours before the first bird at {first}; water stays"
+        ).format(
+            early=f"{early:%H:%M}",
+            late=f"{late:%H:%M}",
+            least=least,
+            most=most,
+            first=f"{first:%H:%M}",
         )
 
 

@@ -5,11 +5,13 @@ A task that comes twice, because a worker was taken for dead, finds the row ende
 
 from django_tasks import task
 
+from garden.languages import speaking_to
 from garden.models import Garden
+from garden.words import mark
 from rotation.digest import digest_send
 from rotation.enqueuing import place_of_search
 from rotation.exports import export_claim, export_make
-from rotation.models import PlanRun, Reminder, Sizing
+from rotation.models import Export, PlanRun, Reminder, Sizing
 from rotation.plan_runs import SILENT_SECONDS, plan_run_ask, plan_run_claim
 from rotation.plan_work import plan_run_work
 from rotation.planning import plan_is_due
@@ -18,7 +20,7 @@ from rotation.sizing_work import sizing_work
 from rotation.task_tries import pause
 from rotation.working import Ended, HandedBack, Later, here
 
-NEW_DAY = "a new day"
+NEW_DAY = mark("a new day")
 
 
 @task
@@ -29,12 +31,13 @@ def plan_run(run_id: int, at_night: bool = False) -> None:
     if run is None:
         return _unless_unfinished(PlanRun, run_id)
     place = place_of_search(run.seconds_spent, at_night=at_night)
-    ended = plan_run_work(
-        run,
-        worker=process.name,
-        beat=process.beat,
-        others_wait=lambda: process.others_wait(above=place),
-    )
+    with speaking_to(_reader(run)):
+        ended = plan_run_work(
+            run,
+            worker=process.name,
+            beat=process.beat,
+            others_wait=lambda: process.others_wait(above=place),
+        )
     if ended is Ended.MADE_ROOM:
         spent = PlanRun.objects.values_list("seconds_spent", flat=True).get(pk=run_id)
         raise Later(priority=place_of_search(spent, at_night=at_night))
@@ -48,7 +51,17 @@ def sizing(sizing_id: int) -> None:
     claimed = sizing_claim(worker=process.name, pk=sizing_id)
     if claimed is None:
         return _unless_unfinished(Sizing, sizing_id)
-    return _end(sizing_work(claimed, worker=process.name, beat=process.between), claimed.tries)
+    with speaking_to(_reader(claimed)):
+        ended = sizing_work(claimed, worker=process.name, beat=process.between)
+    return _end(ended, claimed.tries)
+
+
+def _reader(row: PlanRun | Sizing | Export) -> object:
+    """Return who reads what a task finds: whoever asked for it, or else the garden's first owner."""
+    if row.asked_by is not None:
+        return row.asked_by
+    owner = row.garden.memberships.owners().order_by("pk").select_related("user").first()
+    return owner and owner.user
 
 
 def _unless_unfinished(model: type[PlanRun | Sizing], row_id: int) -> None:
@@ -70,7 +83,11 @@ def export(export_id: int) -> None:
     """Make a garden's tables or its archive."""
     process = here()
     claimed = export_claim(export_id, worker=process.name)
-    if claimed is not None and not export_make(claimed, worker=process.name, beat=process.beat):
+    if claimed is None:
+        return
+    with speaking_to(_reader(claimed)):
+        is_made = export_make(claimed, worker=process.name, beat=process.beat)
+    if not is_made:
         raise HandedBack
 
 

@@ -13,6 +13,8 @@ from flocks.forecasting import BatchForecast, draft_forecast
 from flocks.models import Batch
 from flocks.sharing import shared_out
 from garden.models import Bed, Garden
+from garden.words import gettext as _
+from garden.words import mark
 from pens.models import Pen
 from rotation.changed_plan import days_off_in
 from rotation.facts import GardenFacts, PenRun, facts_of
@@ -196,7 +198,7 @@ def _covered_mm(places: Iterable) -> float:
 
 def _draft_runs(draft: DraftBatch, facts: GardenFacts) -> list[PenRun]:
     batch = Batch(
-        name="this batch",
+        name=_("this batch"),
         hatch_on=draft.hatch_on,
         leaves_brooder_on=draft.leaves_brooder_on,
         processing_on=draft.processing_on,
@@ -249,6 +251,6 @@ def _crowded_on(draft: DraftBatch, limit_kg_m2: float) -> date | None:
 def _main_reasons(off: Iterable[PlannedStay]) -> dict[str, int]:
     reasons: dict[str, int] = {}
     for stay in (stay for stay in off if stay.batch.pk is None):
-        main = max(stay.because, key=stay.because.get, default="no bed fits this pen")
+        main = max(stay.because, key=stay.because.get, default=mark("no bed fits this pen"))
         reasons[main] = reasons.get(main, 0) + (stay.end_day - stay.first_day).days
     return dict(sorted(reasons.items(), key=lambda item: -item[1]))

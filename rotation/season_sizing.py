@@ -15,6 +15,7 @@ from flocks.ready import carcass_g
 from flocks.sharing import shared_out
 from flocks.survival import survivors
 from garden.models import Bed, Garden
+from garden.words import gettext as _
 from pens.models import Pen
 from rotation.changed_plan import days_off_in
 from rotation.engine.problem import Spot
@@ -31,7 +32,7 @@ from rotation.season_limits import (
     coming_meat_kg,
     outdoors,
 )
-from rotation.sizing import PACKED_KG_PER_L, BatchSize, Bird, Limits, PenFloor
+from rotation.sizing import PACKED_KG_PER_L, BatchSize, Bird, Judged, Limits, PenFloor
 from rotation.sizing_search import Judge, Setting
 from rotation.sizing_walk import Place, StayRules, Walk
 from rotation.stretches import Stretch, on_bed
@@ -121,7 +122,9 @@ class SizingGround:
         wish, limits = self.wish, self.limits
         found: dict[str, Callable[[], Setting]] = {}
         if self.facts.beds:
-            found["bed"] = self._one_more_bed
+            found["bed"] = lambda: self._one_more_bed(self._middle_bed)
+            if self._middle_bed.plantings:
+                found["bare"] = lambda: self._one_more_bed(replace(self._middle_bed, plantings=()))
         if self.pens:
             found["pen"] = self._one_more_pen
         if limits.freezer_kg is not None:
@@ -181,7 +184,7 @@ class SizingGround:
     ) -> Iterator[tuple[int, float]]:
         if len({size for size, *_ in found}) < 2:
             return  # places of one size never share ground
-        for other, (_, ground, _) in enumerate(found):
+        for other, (_size, ground, _spot) in enumerate(found):
             if other != number and ground.overlaps(place):
                 yield other, ground.share_of(place)
 
@@ -195,13 +198,16 @@ class SizingGround:
         return sizes.index((pen.length_mm, pen.width_mm))
 
     def _judge(self, facts: GardenFacts, pens: Mapping[int, Pen]) -> Judge:
-        def judge(batches: Sequence[BatchSize]) -> int:
+        def judge(batches: Sequence[BatchSize]) -> Judged:
             runs = tuple(
                 run for n, batch in enumerate(batches) for run in self._runs(n, batch, pens)
             )
             whole = replace(facts, runs=(*facts.runs, *runs))
             stays = solved(whole, Effort(rounds=JUDGE_ROUNDS), announced=self.told).stays
-            return max(0, days_off_in(stays, self.on) - self.told_off_days)
+            return Judged(
+                max(0, days_off_in(stays, self.on) - self.told_off_days),
+                sum(stay.nitrogen_g for stay in stays if stay.batch_id < 0 and stay.bed_id),
+            )
 
         return judge
 
@@ -210,7 +216,7 @@ class SizingGround:
         row = Batch(
             pk=-1 - number,
             garden=self.garden,
-            name=f"proposed {number + 1}",
+            name=_("proposed {n}").format(n=number + 1),
             hatch_on=hatch_on,
             leaves_brooder_on=hatch_on + timedelta(days=self.bird.out_age),
             processing_on=hatch_on + timedelta(days=self.bird.end_age),
@@ -230,10 +236,14 @@ class SizingGround:
             if birds
         ]
 
-    def _one_more_bed(self) -> Setting:
-        """Return the garden with another bed like its middle one by area, crops included."""
+    @property
+    def _middle_bed(self) -> BedFacts:
+        """The garden's middle bed by area, crops included."""
         by_area = sorted(self.facts.beds.values(), key=lambda known: known.bed.area_m2)
-        like = by_area[len(by_area) // 2]
+        return by_area[len(by_area) // 2]
+
+    def _one_more_bed(self, like: BedFacts) -> Setting:
+        """Return the garden with another bed like one it has."""
         bed: Bed = copy(like.bed)
         bed.pk = NEW_PK
         beds = self.facts.beds | {NEW_PK: replace(like, bed=bed)}

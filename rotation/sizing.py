@@ -105,6 +105,19 @@ class BatchSize:
 
 
 @dataclass(frozen=True)
+class Judged:
+    """What the planner says of batches."""
+
+    off_bed_days: int
+    """More than is told without them."""
+    nitrogen_g: float = 0.0
+    """What they drop on beds [g]; what is lifted off the standing ground is not in it."""
+
+
+NOTHING = Judged(0)
+
+
+@dataclass(frozen=True)
 class Offer:
     """Batches, and what the planner says of them."""
 
@@ -113,6 +126,7 @@ class Offer:
     off_bed_days: int
     """By the planner, more than is told without them."""
     nitrogen_g: float
+    """Dropped on beds [g]."""
     cost: float
     feed_kg: float
 
@@ -151,6 +165,8 @@ class Sized:
     """Meat that is under way [kg]."""
     untried: tuple[str, ...] = ()
     """Limits that no time was left for."""
+    room_g: float | None = None
+    """Nitrogen that the ground may still take in the year [g]."""
 
     @property
     def meets_wish(self) -> bool:
@@ -162,14 +178,14 @@ class Sized:
         )
 
 
-def offer_of(batches: Sequence[BatchSize], bird: Bird, off_bed_days: int) -> Offer:
+def offer_of(batches: Sequence[BatchSize], bird: Bird, judged: Judged) -> Offer:
     """Return batches with what they bring and take."""
     chicks = sum(batch.chicks for batch in batches)
     return Offer(
         batches=tuple(batches),
         meat_kg=chicks * bird.meat_kg,
-        off_bed_days=off_bed_days,
-        nitrogen_g=chicks * sum(bird.nitrogen_g),
+        off_bed_days=judged.off_bed_days,
+        nitrogen_g=judged.nitrogen_g,
         cost=chicks * bird.cost,
         feed_kg=chicks * bird.feed_kg,
     )

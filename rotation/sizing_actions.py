@@ -10,6 +10,8 @@ from flocks.sharing import shared_out
 from garden.day_words import day_words
 from garden.models import Garden
 from garden.undo import undoable
+from garden.words import gettext as _
+from garden.words import ngettext
 from pens.models import Pen
 from rotation.season_limits import Wish
 from rotation.sizing import Bird, Offer
@@ -36,8 +38,10 @@ def sizing_make(
         batches = _batches(garden, offer, bird, wish, sized_on)
         for batch, proposed in zip(batches, offer.batches, strict=True):
             _check(batch, proposed.pens, pens, garden)
-        said = f"{len(batches)} batches added" if len(batches) > 1 else "1 batch added"
-        with undoable(garden, user, f"{said}, {offer.chicks} chicks") as step:
+        said = ngettext(
+            "{n} batch added, {chicks} chicks", "{n} batches added, {chicks} chicks", len(batches)
+        ).format(n=len(batches), chicks=offer.chicks)
+        with undoable(garden, user, said) as step:
             for batch, proposed in zip(batches, offer.batches, strict=True):
                 batch.save()
                 step.made(batch)
@@ -71,21 +75,26 @@ def _batches(garden: Garden, offer: Offer, bird: Bird, wish: Wish, sized_on: dat
 def _free_names(garden: Garden, count: int) -> list[str]:
     taken = set(garden.batches.values_list("name", flat=True))
     numbers = range(len(taken) + 1, 2 * len(taken) + count + 2)
-    return [name for n in numbers if (name := f"Batch {n}") not in taken][:count]
+    names = (_("Batch {count}").format(count=n) for n in numbers)
+    return [name for name in names if name not in taken][:count]
 
 
 def _check(batch: Batch, pks: tuple[int, ...], pens: dict[int, Pen], garden: Garden) -> None:
     today = garden.today()
     if batch.hatch_on < today:
         raise CannotMakeError(
-            f"The first chicks were to hatch on {day_words(batch.hatch_on)}. Size the season again."
+            _("The first chicks were to hatch on {day}. Size the season again.").format(
+                day=day_words(batch.hatch_on)
+            )
         )
     if any(pk not in pens for pk in pks):
-        raise CannotMakeError("A pen was given up since. Size the season again.")
+        raise CannotMakeError(_("A pen was given up since. Size the season again."))
     span = batch.leaves_brooder_on, batch.processing_on
     own = [pens[pk] for pk in pks]
     for other in garden.batches.unfinished().in_pens(own):
         if other.needs_pens_during(*span, today=today):
             raise CannotMakeError(
-                f"{other.name} has one of the pens then. Size the season again, with it in view."
+                _(
+                    "{other} has one of the pens then. Size the season again, with it in view."
+                ).format(other=other.name)
             )

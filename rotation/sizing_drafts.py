@@ -6,7 +6,7 @@ PURE.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from rotation.sizing import LEAST_CHICKS, BatchSize, Bird, Limits, PenFloor, most_chicks
+from rotation.sizing import LEAST_CHICKS, BatchSize, Bird, Judged, Limits, PenFloor, most_chicks
 from rotation.sizing_choices import most_that_fit, pen_choices
 from rotation.sizing_dates import (
     MOST_BATCHES,
@@ -18,8 +18,8 @@ from rotation.sizing_dates import (
 )
 from rotation.sizing_walk import Walk
 
-Judge = Callable[[Sequence[BatchSize]], int]
-"""Off-bed days that the planner finds for batches, more than without them."""
+Judge = Callable[[Sequence[BatchSize]], Judged]
+"""What the planner finds for batches."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,12 +5,14 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from flocks.feed_forms import MoneyField
 from flocks.forms import USUAL_BROODER_DAYS, strain_choices
 from flocks.models import Batch
 from flocks.readiness import unit_kg
 from flocks.ready import carcass_g
+from flocks.stock import freezer_of
 from garden.forms import (
     DayField,
     GardenForm,
@@ -22,6 +24,7 @@ from garden.forms import (
 )
 from garden.models import Garden
 from garden.units import BIRD_MASS, FEED_MASS
+from garden.words import gettext as _
 from pens.models import Pen
 from rotation.season_limits import Wish
 
@@ -45,77 +48,91 @@ class SizingForm(GardenForm, forms.Form):
 
     wanted_kg = QuantityField(
         FEED_MASS,
-        label="Dressed meat wanted in a year",
+        label=gettext_lazy("Dressed meat wanted in a year"),
         required=False,
         least=1.0,
         most=20_000.0,
-        help_text="Left blank: as much as the garden carries.",
+        help_text=gettext_lazy("Left blank: as much as the garden carries."),
     )
-    wanted_birds = _count("Or birds wanted in a year")
-    strain = forms.ChoiceField(label="Kind of bird", choices=strain_choices, initial="fast")
+    wanted_birds = _count(gettext_lazy("Or birds wanted in a year"))
+    strain = forms.ChoiceField(
+        label=gettext_lazy("Kind of bird"), choices=strain_choices, initial="fast"
+    )
     target_g = quantity(Batch._meta.get_field("target_g"), BIRD_MASS)
-    pens = RowsField(Pen.objects.none(), label="Pens", widget=forms.CheckboxSelectMultiple)
+    pens = RowsField(
+        Pen.objects.none(), label=gettext_lazy("Pens"), widget=forms.CheckboxSelectMultiple
+    )
     freezer = NumberField(
-        label="Freezer room", required=False, min_value=1, max_value=100_000,
-        help_text="For the birds alone. Left blank: it does not limit.",
+        label=gettext_lazy("Freezer room"), required=False, min_value=1, max_value=100_000,
+        help_text=gettext_lazy("For the birds alone. Left blank: it does not limit."),
     )  # fmt: skip
     in_freezer_kg = QuantityField(
-        FEED_MASS, label="Of that taken up now", required=False, least=0.0, most=20_000.0
+        FEED_MASS,
+        label=gettext_lazy("Of that taken up now"),
+        required=False,
+        least=0.0,
+        most=20_000.0,
     )
     birds_at_once = _count(
-        "Birds allowed at a time",
-        help_text="By your town or lease, chicks included. Left blank: it does not limit.",
+        gettext_lazy("Birds allowed at a time"),
+        help_text=gettext_lazy(
+            "By your town or lease, chicks included. Left blank: it does not limit."
+        ),
     )
     outdoors_from = MonthDayField(
-        label="Birds may be outdoors from", required=False, max_length=40,
-        help_text="A day such as 20 April; the garden’s average last frost unless changed.",
+        label=gettext_lazy("Birds may be outdoors from"), required=False, max_length=40,
+        help_text=gettext_lazy("A day such as 20 April; the garden’s average last frost unless changed."),
     )  # fmt: skip
     outdoors_until = MonthDayField(
-        label="Birds may be outdoors until", required=False, max_length=40,
-        help_text="Both blank: all year round.",
+        label=gettext_lazy("Birds may be outdoors until"), required=False, max_length=40,
+        help_text=gettext_lazy("Both blank: all year round."),
     )  # fmt: skip
     brooder_days = _count(
-        "Days in the brooder", required=True, min_value=10, max_value=60,
-        help_text="Chicks need longer where nights are cold.",
+        gettext_lazy("Days in the brooder"), required=True, min_value=10, max_value=60,
+        help_text=gettext_lazy("Chicks need longer where nights are cold."),
     )  # fmt: skip
-    budget = MoneyField(label="Most money for the year", required=False)
-    chick_price = MoneyField(label="Price of a chick", required=False)
-    feed_price = MoneyField(label="Price of feed", required=False)
+    budget = MoneyField(label=gettext_lazy("Most money for the year"), required=False)
+    chick_price = MoneyField(label=gettext_lazy("Price of a chick"), required=False)
+    feed_price = MoneyField(label=gettext_lazy("Price of feed"), required=False)
     other_price = MoneyField(
-        label="Other costs of a bird", required=False,
-        help_text="Bedding, power, processing. In your own money.",
+        label=gettext_lazy("Other costs of a bird"), required=False,
+        help_text=gettext_lazy("Bedding, power, processing. In your own money."),
     )  # fmt: skip
     off_days = _count(
-        "Off-bed days a batch that you put up with", required=True, min_value=0, max_value=60,
-        help_text="Days on which a pen stands on no bed and its droppings are lifted for compost.",
+        gettext_lazy("Off-bed days a batch that you put up with"), required=True, min_value=0, max_value=60,
+        help_text=gettext_lazy(
+            "Days on which a pen stands on no bed and its droppings are lifted for compost."
+        ),
     )  # fmt: skip
 
     GROUPS = (
-        ("What is wanted", ("wanted_kg", "wanted_birds", "strain", "target_g")),
-        ("Pens and time", ("pens", "outdoors_from", "outdoors_until", "brooder_days", "off_days")),
-        ("Freezer and local limit", ("freezer", "in_freezer_kg", "birds_at_once")),
-        ("Money", ("budget", "chick_price", "feed_price", "other_price")),
+        (gettext_lazy("What is wanted"), ("wanted_kg", "wanted_birds", "strain", "target_g")),
+        (
+            gettext_lazy("Pens and time"),
+            ("pens", "outdoors_from", "outdoors_until", "brooder_days", "off_days"),
+        ),
+        (gettext_lazy("Freezer and local limit"), ("freezer", "in_freezer_kg", "birds_at_once")),
+        (gettext_lazy("Money"), ("budget", "chick_price", "feed_price", "other_price")),
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         for number in range(1, TIMES_AWAY + 1):
-            self.base_fields[f"away_{number}_from"] = DayField(
-                label=f"Away, {_NTH[number]} time, from", required=False
-            )
-            self.base_fields[f"away_{number}_until"] = DayField(
-                label=f"Away, {_NTH[number]} time, up to and including", required=False
-            )
+            begins, ends = _AWAY[number]
+            self.base_fields[f"away_{number}_from"] = DayField(label=begins, required=False)
+            self.base_fields[f"away_{number}_until"] = DayField(label=ends, required=False)
         super().__init__(*args, **kwargs)
         us = self.garden.unit_system == "us"
         self.fields["pens"].queryset = self.garden.pens.in_use()
-        self.fields["freezer"].label += " (cubic feet)" if us else " (litres)"
-        self.fields["feed_price"].help_text = f"For one {'pound' if us else 'kilogram'}."
+        self.fields["freezer"].label = (
+            _("Freezer room (cubic feet)") if us else _("Freezer room (litres)")
+        )
+        self.fields["feed_price"].help_text = _("For one pound.") if us else _("For one kilogram.")
 
     @property
     def groups(self) -> list[tuple[str, list[Any], bool]]:
         """Return the fields under their headings; a group is open that is asked first, or filled."""
         away = tuple(name for name in self.fields if name.startswith("away_"))
-        groups = [*self.GROUPS, ("When nobody is at home", away)]
+        groups = [*self.GROUPS, (_("When nobody is at home"), away)]
         return [
             (heading, [self[name] for name in names], number < OPEN_GROUPS or self._is_used(names))
             for number, (heading, names) in enumerate(groups)
@@ -128,15 +145,15 @@ class SizingForm(GardenForm, forms.Form):
         """Hold what was typed against each other."""
         values = super().clean()
         if values.get("wanted_kg") and values.get("wanted_birds"):
-            self.add_error("wanted_birds", "Give the meat or the birds, not both.")
+            self.add_error("wanted_birds", _("Give the meat or the birds, not both."))
         if bool(values.get("outdoors_from")) != bool(values.get("outdoors_until")):
             missing = "outdoors_until" if values.get("outdoors_from") else "outdoors_from"
             if missing not in self.errors:
-                self.add_error(missing, "Give both days, or neither.")
+                self.add_error(missing, _("Give both days, or neither."))
         if values.get("in_freezer_kg") and not values.get("freezer"):
-            self.add_error("freezer", "Give the whole room too.")
+            self.add_error("freezer", _("Give the whole room too."))
         if values.get("budget") is not None and not self._has_price(values):
-            self.add_error("chick_price", "A sum for the year needs a price.")
+            self.add_error("chick_price", _("A sum for the year needs a price."))
         self._check_away(values)
         return values
 
@@ -149,9 +166,12 @@ class SizingForm(GardenForm, forms.Form):
             if bool(first) != bool(last):
                 missing = f"away_{number}_{'until' if first else 'from'}"
                 if missing not in self.errors:
-                    self.add_error(missing, "Give both days, or neither.")
+                    self.add_error(missing, _("Give both days, or neither."))
             elif first and last < first:
-                self.add_error(f"away_{number}_until", "Give a day that is not before the first.")
+                self.add_error(
+                    f"away_{number}_until",
+                    _("Give a day that is not before the first."),
+                )
 
     def wish(self) -> Wish:
         """Return what valid data ask for."""
@@ -188,12 +208,32 @@ class SizingForm(GardenForm, forms.Form):
         return [(first, last) for first, last in spans if first]
 
 
-_NTH = {1: "first", 2: "second", 3: "third"}
+_AWAY = {
+    1: (
+        gettext_lazy("Away, first time, from"),
+        gettext_lazy("Away, first time, up to and including"),
+    ),
+    2: (
+        gettext_lazy("Away, second time, from"),
+        gettext_lazy("Away, second time, up to and including"),
+    ),
+    3: (
+        gettext_lazy("Away, third time, from"),
+        gettext_lazy("Away, third time, up to and including"),
+    ),
+}
 
 
 def usual(garden: Garden) -> dict[str, Any]:
-    """Return what an empty form starts from: all pens, the garden's frosts."""
+    """Return what an empty form starts from: all pens, the frosts, and the freezer where it is known."""
+    freezer = freezer_of(garden, garden.today())
+    litres = LITRES_A_CUBIC_FOOT if garden.unit_system == "us" else 1.0
+    known = {
+        "freezer": round(freezer.rules.freezer_l / litres, 1),
+        "in_freezer_kg": round(freezer.left_kg, 1) or None,
+    }
     return {
+        **(known if freezer.rules.pk else {}),
         "target_g": USUAL_TARGET_G[garden.unit_system],
         "pens": list(garden.pens.in_use().values_list("pk", flat=True)),
         "outdoors_from": garden.last_frost,

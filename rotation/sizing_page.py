@@ -11,31 +11,35 @@ from flocks.brooding import ORDER_DAYS
 from garden.charts import Axis, Chart, Line
 from garden.models import Garden
 from garden.units import FEED_MASS
+from garden.words import gettext as _
+from garden.words import mark
 from pens.models import Pen
 from rotation.models import Sizing
 from rotation.season_limits import Wish
 from rotation.season_sizing import MORE_BIRDS, MORE_FREEZER_L
-from rotation.sizing import BatchSize, Bird, Offer, Sized
+from rotation.sizing import LEAST_CHICKS, BatchSize, Bird, Offer, Sized
 from rotation.sizing_rows import bird_of, sized_of, wish_of
 
 CENT = Decimal("0.01")
 MORE_OF = {
-    "bed": "One more bed like your middle one, with its crops",
-    "pen": "One more pen like your largest",
-    "freezer": f"{MORE_FREEZER_L:.0f} litres more freezer",
-    "season": "A week longer outdoors in autumn",
-    "home": "A week less away",
-    "birds": f"{MORE_BIRDS} birds more allowed at a time",
-    "budget": "A tenth more money",
+    "bed": mark("One more bed like your middle one, with its crops"),
+    "bare": mark("One more bed like your middle one, without a crop"),
+    "pen": mark("One more pen like your largest"),
+    "freezer": mark("{n} litres more freezer"),
+    "season": mark("A week longer outdoors in autumn"),
+    "home": mark("A week less away"),
+    "birds": mark("{n} birds more allowed at a time"),
+    "budget": mark("A tenth more money"),
 }
 BINDS = {
-    "bed": "the beds",
-    "pen": "the pens",
-    "freezer": "the freezer",
-    "season": "the season outdoors",
-    "home": "the weeks away",
-    "birds": "the birds allowed at a time",
-    "budget": "the money",
+    "bed": mark("the beds"),
+    "bare": mark("ground without crops"),
+    "pen": mark("the pens"),
+    "freezer": mark("the freezer"),
+    "season": mark("the season outdoors"),
+    "home": mark("the weeks away"),
+    "birds": mark("the birds allowed at a time"),
+    "budget": mark("the money"),
 }
 WORTH_KG = 0.5
 """Meat a year under which more of a limit is not told to bring anything [kg]. A choice."""
@@ -51,6 +55,8 @@ class BatchRow:
     processing_on: date
     chicks: int
     pens: str
+    is_soon: bool
+    """Whether chicks should be ordered at once."""
 
 
 @dataclass(frozen=True)
@@ -113,20 +119,25 @@ class Answer:
     def more(self) -> list[More]:
         """What one more unit of each limit brings, the most first."""
         return [
-            More(MORE_OF[each.key], each.more_kg, each.more_kg >= WORTH_KG)
+            More(_more_of(each.key), each.more_kg, each.more_kg >= WORTH_KG)
             for each in self.sized.loosened
         ]
 
     @property
+    def least_nitrogen_g(self) -> float:
+        """Return what the smallest batch worth a brooder drops outdoors [g]."""
+        return LEAST_CHICKS * sum(self.bird.nitrogen_g)
+
+    @property
     def untried(self) -> list[str]:
         """Name what more was not tried for want of time."""
-        return [MORE_OF[key][:1].lower() + MORE_OF[key][1:] for key in self.sized.untried]
+        return [words[:1].lower() + words[1:] for words in map(_more_of, self.sized.untried)]
 
     @property
     def binds(self) -> str:
         """Name the limit of which one more unit brings most; empty where none brings anything."""
         first = next(iter(self.sized.loosened), None)
-        return BINDS[first.key] if first and first.more_kg >= WORTH_KG else ""
+        return _(BINDS[first.key]) if first and first.more_kg >= WORTH_KG else ""
 
     @cached_property
     def chart(self) -> PageChart | None:
@@ -144,14 +155,21 @@ class Answer:
 
     def _batch(self, batch: BatchSize) -> BatchRow:
         hatch_on = self.sizing.sized_on + timedelta(days=batch.hatch_day)
+        order_by = hatch_on - timedelta(days=ORDER_DAYS)
         return BatchRow(
             hatch_on=hatch_on,
-            order_by=hatch_on - timedelta(days=ORDER_DAYS),
+            order_by=order_by,
             out_on=hatch_on + timedelta(days=self.bird.out_age),
             processing_on=hatch_on + timedelta(days=self.bird.end_age),
             chicks=batch.chicks,
-            pens=" and ".join(self.pen_names.get(pk, "a pen given up") for pk in batch.pens),
+            pens=_(" and ").join(self.pen_names.get(pk, _("a pen given up")) for pk in batch.pens),
+            is_soon=order_by <= self.sizing.sized_on,
         )
+
+
+def _more_of(key: str) -> str:
+    n = MORE_BIRDS if key == "birds" else f"{MORE_FREEZER_L:.0f}"
+    return _(MORE_OF[key]).format(n=n)
 
 
 def answer_of(sizing: Sizing, garden: Garden) -> Answer:
@@ -177,14 +195,16 @@ def frontier_chart(frontier: Sequence[Offer], garden: Garden) -> PageChart | Non
     return page_chart(
         Chart(
             key="frontier",
-            title="Dressed meat a year against days off the beds",
-            says="Each corner is a proposal that was planned; more meat costs more days off the beds.",
-            x_axis=Axis("days off"),
+            title=_("Dressed meat a year against days off the beds"),
+            says=_(
+                "Each corner is a proposal that was planned; more meat costs more days off the beds."
+            ),
+            x_axis=Axis(_("days off")),
             y_axis=FEED_AXES[system],
             x_end=max(days) + step / 2,
             x_step=step,
             x_marks=tuple((day, str(day)) for day in days),
-            series=(Line("Meat", "line-1", days, [offer.meat_kg for offer in frontier]),),
+            series=(Line(_("Meat"), "line-1", days, [offer.meat_kg for offer in frontier]),),
             write_x=lambda day: f"{day:g}",
             write_y=lambda kg: FEED_MASS.show(kg, system),
         )

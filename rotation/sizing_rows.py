@@ -41,6 +41,7 @@ def sized_of(row: dict[str, Any]) -> Sized:
         wanted_kg=row["wanted_kg"],
         coming_kg=row["coming_kg"],
         untried=tuple(row.get("untried", ())),
+        room_g=row.get("room_g"),
     )
 
 

@@ -12,6 +12,7 @@ from django.db.models import F, Q, QuerySet
 
 from garden.clock import now
 from garden.models import Garden
+from garden.words import mark
 from rotation.enqueuing import SIZING, enqueue
 from rotation.models import Sizing
 from rotation.season_limits import Wish
@@ -27,7 +28,7 @@ LEAST_SECONDS = 3.5
 """A garden of a dozen beds is searched so long, more beds for longer. Our choice."""
 KEPT = 5
 """Finished sizings kept for each garden. Our choice."""
-GAVE_UP = "The search broke off several times. Ask again, or ask for something else."
+GAVE_UP = mark("The search broke off several times. Ask again, or ask for something else.")
 
 
 class SizingLostError(Exception):

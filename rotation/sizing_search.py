@@ -8,9 +8,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.sizing import (
+    NOTHING,
     BatchSize,
     Bird,
+    Judged,
     Loosened,
     Offer,
     Sized,
@@ -32,11 +36,11 @@ MOST_TRIES, LIMIT_TRIES = 5, 2
 GROWTH, LEAST_SHRINK = 1.15, 0.4
 """By how much a proposal is made larger at a time, and to which share it is made smaller at most. A choice."""
 STAGES = {
-    "Trying hatch days": 0.20,
-    "Planning": 0.35,
-    "Trying a bird more here and there, and other days": 0.35,
-    "Trying many more birds": 0.40,
-    "Trying one more of each limit": 1.0,
+    mark("Trying hatch days"): 0.20,
+    mark("Planning"): 0.35,
+    mark("Trying a bird more here and there, and other days"): 0.35,
+    mark("Trying many more birds"): 0.40,
+    mark("Trying one more of each limit"): 1.0,
 }
 """What goes on, and its share of the time that is then left. A choice."""
 DRAFTS, PROPOSALS, POLISH, FRONTIER, LIMITS = STAGES
@@ -77,7 +81,7 @@ class _Search:
         self._stage = DRAFTS
         self._ended = False
         self._judged = 0
-        self._known: dict[tuple[Judge, tuple[BatchSize, ...]], int] = {}
+        self._known: dict[tuple[Judge, tuple[BatchSize, ...]], Judged] = {}
         self._drafts = Drafts(self.bird, asked.off_days_a_batch, self._go_on)
 
     def run(self) -> Sized:
@@ -106,6 +110,7 @@ class _Search:
             judged=self._judged,
             wanted_kg=limits.wanted_kg,
             coming_kg=sum(kg for _, kg in limits.coming_kg),
+            room_g=self.asked.setting.walk.room_g,
         )
 
     @contextmanager
@@ -121,15 +126,15 @@ class _Search:
         return round(meat, 1), -offer.off_bed_days, -len(offer.batches)
 
     def _go_on(self) -> bool:
-        said = f"{self._stage}; {self._judged} planned so far"
+        said = _("{stage}; {n} planned so far").format(stage=_(self._stage), n=self._judged)
         with self._watch.paused():
             self._ended = self._ended or self._tell(min(self._watch.used, 1.0), said)
         return not self._ended and self._watch.has_time
 
-    def _judge(self, setting: Setting, batches: Sequence[BatchSize]) -> int:
+    def _judge(self, setting: Setting, batches: Sequence[BatchSize]) -> Judged:
         key = setting.judge, tuple(sorted(batches))
         if key not in self._known:
-            self._known[key] = setting.judge(batches) if batches else 0
+            self._known[key] = setting.judge(batches) if batches else NOTHING
             self._judged += 1
         return self._known[key]
 
@@ -160,11 +165,12 @@ class _Search:
         low, high = 0.0, self._largest(setting, batches)
         pen_days = sum(len(batch.pens) for batch in batches) * len(self.bird.nitrogen_g)
         share, best = 1.0, None
-        for _ in range(tries):
+        for _try in range(tries):
             sized = trimmed(self._scaled(setting, batches, share), self.bird, setting.limits)
-            off = self._judge(setting, sized)
+            judged = self._judge(setting, sized)
+            off = judged.off_bed_days
             if off <= allowed:
-                low, best = share, offer_of(sized, self.bird, off)
+                low, best = share, offer_of(sized, self.bird, judged)
                 full = trimmed(self._scaled(setting, batches, high), self.bird, setting.limits)
                 if full == sized:
                     break
@@ -176,7 +182,7 @@ class _Search:
                 share *= max(LEAST_SHRINK, 0.9 - 1.5 * (off - allowed) / max(pen_days, 1))
             if not self._go_on() and best:
                 break
-        return best or offer_of([], self.bird, 0)
+        return best or offer_of([], self.bird, NOTHING)
 
     def _polished(self, offer: Offer) -> Offer:
         """Return the offer with single chicks more wherever the planner finds ground for them."""
@@ -203,8 +209,8 @@ class _Search:
         sized = trimmed(self._scaled(setting, batches, 1.0), self.bird, setting.limits)
         if sum(each.chicks for each in sized) <= offer.chicks:
             return None
-        off = self._judge(setting, sized)
-        return offer_of(sized, self.bird, off) if off <= allowed else None
+        judged = self._judge(setting, sized)
+        return offer_of(sized, self.bird, judged) if judged.off_bed_days <= allowed else None
 
     def _larger_on_other_days(self, offer: Offer, allowed: int) -> tuple[int, Offer | None]:
         """Return the first batch that may be a chick larger on a day nearby, and the offer with it."""
@@ -289,4 +295,4 @@ class _Search:
                 drafts.append(self._drafts.filled(setting, dates, pens))
         drafts.sort(key=lambda batches: -sum(batch.chicks for batch in batches))
         offers = [self._fitted(setting, draft, LIMIT_TRIES) for draft in drafts[:2] if draft]
-        return max(offers, key=self._merit, default=offer_of([], self.bird, 0))
+        return max(offers, key=self._merit, default=offer_of([], self.bird, NOTHING))

@@ -49,6 +49,13 @@ class Walk:
         self._free_from = np.zeros(len(places), dtype=int)
         self._shares = [place.shares for place in places]
 
+    @property
+    def room_g(self) -> float:
+        """Return what all places of one size of pen may still take together, of the size that has most [g]."""
+        open_at = np.unique(self._of)
+        sizes, room_g = self._size[open_at], self._place_g[open_at]
+        return max((float(room_g[sizes == size].sum()) for size in set(sizes)), default=0.0)
+
     def copy(self) -> "Walk":
         """Return the same ground, to be walked another way."""
         other = object.__new__(Walk)

@@ -6,6 +6,7 @@ from time import monotonic
 
 from django.db import DatabaseError
 
+from garden.words import mark
 from rotation.models import Sizing
 from rotation.plan_work import BEAT_SECONDS, Ending
 from rotation.season_sizing import SizingGround
@@ -16,8 +17,8 @@ from rotation.working import Ended
 
 logger = logging.getLogger(__name__)
 
-NEVER_REACHED = "Such birds do not reach this weight in 150 days. Ask for a lower one."
-NO_PENS = "None of the pens asked for is in use any more."
+NEVER_REACHED = mark("Such birds do not reach this weight in 150 days. Ask for a lower one.")
+NO_PENS = mark("None of the pens asked for is in use any more.")
 
 
 def sizing_work(sizing: Sizing, *, worker: str, beat: Callable[[], bool] = lambda: False) -> Ended:

@@ -11,7 +11,9 @@ from typing import Literal
 from flocks.brooding import ORDER_DAYS
 from garden.sun import SunDay
 from garden.weather_values import Weather
-from rotation.chores import Chore, Part, birds, weighing_due_on
+from garden.words import gettext as _
+from rotation.bird_counts import birds
+from rotation.chores import Chore, Part, weighing_due_on
 from rotation.day_parts import part_words, rank
 from rotation.day_sheet import BatchDay, DueMove, PenDay, Settled, Tomorrow, due_move, in_order
 from rotation.hands import NOBODY, Hands
@@ -102,10 +104,19 @@ def _chore(chore: Chore, on: date, now: Part) -> Task:
 
 def _processing_in_words(batch: BatchDay, due: ProcessingDue) -> str:
     if due.wait:
-        return f"{batch.name} may not be processed. {due.wait}"
-    some = f" for {birds(due.birds)}" if due.birds < batch.birds else ""
-    first = f", the first at {due.starts_at:%H:%M}" if due.starts_at else ""
-    return f"{batch.name}: processing day{some}{first}"
+        said = _("{batch} may not be processed. {why}")
+        return said.format(batch=batch.name, why=due.wait)
+    is_part = due.birds < batch.birds
+    if due.starts_at:
+        said = (
+            _("{batch}: processing day for {birds}, the first at {time}")
+            if is_part
+            else _("{batch}: processing day, the first at {time}")
+        )
+    else:
+        said = _("{batch}: processing day for {birds}") if is_part else _("{batch}: processing day")
+    time = f"{due.starts_at:%H:%M}" if due.starts_at else ""
+    return said.format(batch=batch.name, birds=birds(due.birds), time=time)
 
 
 def due_moves(on: date, pens: Sequence[PenDay]) -> list[DueMove]:
@@ -176,6 +187,8 @@ class DaySheet:
     cautions_tomorrow: tuple[Caution, ...] = ()
     hands: Hands = NOBODY
     hands_tomorrow: Hands = NOBODY
+    feeds: tuple[tuple[int, str], ...] = ()
+    """Ids and names of the feeds that may be given."""
 
     @property
     def is_evening(self) -> bool:
@@ -209,17 +222,19 @@ class DaySheet:
                 if due.on == tomorrow
             ),
             *(
-                f"Order the chicks of {b.name}, {b.birds} of them, if they are not ordered"
+                _("Order the chicks of {batch}, {n} of them, if they are not ordered").format(
+                    batch=b.name, n=b.birds
+                )
                 for b in self.batches
                 if b.hatch_on - timedelta(days=ORDER_DAYS) == tomorrow
             ),
             *(
-                f"{b.name} hatches: have the brooder warm"
+                _("{batch} hatches: have the brooder warm").format(batch=b.name)
                 for b in self.batches
                 if b.hatch_on == tomorrow
             ),
             *(
-                f"{b.name}: weigh some of them, before feeding"
+                _("{batch}: weigh some of them, before feeding").format(batch=b.name)
                 for b in self.hatched
                 if weighing_due_on(b) == tomorrow < b.processing_on
             ),
@@ -239,6 +254,11 @@ class DaySheet:
     def moves_left(self) -> int:
         """Return how many pens are still to move."""
         return sum(task.move is not None for task in self.tasks)
+
+    @property
+    def unplanned_names(self) -> str:
+        """Return the names of the pens that no plan tells of today."""
+        return ", ".join(pen.name for pen in self.unplanned)
 
     @property
     def has_birds_outdoors(self) -> bool:

@@ -13,6 +13,7 @@ from garden.harvest_interval import first_safe_harvest
 from garden.models import Bed, Garden, Planting
 from garden.sun import sun_day
 from garden.units import FEED_MASS, TEMPERATURE
+from garden.words import gettext as _
 from pens.models import Pen
 from rotation.batch_day import BatchDay
 from rotation.batch_log import Line
@@ -83,6 +84,7 @@ def day_sheet(garden: Garden, on: date, clock: time = EARLY) -> DaySheet:
         cautions_tomorrow=sky.tomorrow if sky else (),
         hands=books.hands(on),
         hands_tomorrow=books.hands(tomorrow),
+        feeds=books.feeds,
     )
 
 
@@ -90,10 +92,12 @@ def _not_possible(
     cannot: Mapping[str, Mark], titled: Iterable[DueMove | Chore], batches: Iterable[BatchDay]
 ) -> Iterable[NotPossible]:
     titles = {one.key: one.title for one in titled}
-    titles |= {f"processing:{batch.id}": f"Process {batch.name}" for batch in batches}
+    titles |= {
+        f"processing:{batch.id}": _("Process {batch}").format(batch=batch.name) for batch in batches
+    }
     for key, mark in cannot.items():
         if key in titles:
-            yield NotPossible(key=key, words=titles[key], reason=mark.reason, by=_name(mark))
+            yield NotPossible(key=key, words=titles[key], reason=_(mark.reason), by=_name(mark))
 
 
 def _is_out_after(pen: PenDay, on: date) -> bool:
@@ -103,7 +107,7 @@ def _is_out_after(pen: PenDay, on: date) -> bool:
 
 
 def _name(mark: Mark) -> str:
-    return str(mark.marked_by or "somebody")
+    return str(mark.marked_by or _("somebody"))
 
 
 def _pens_and_batches(
@@ -150,8 +154,8 @@ def _batch_day(
         leaves_brooder_on=batch.leaves_brooder_on,
         processing_on=batch.processing_on,
         weight_g=forecast.weight_g(on).median,
-        feed_name=phase_on(diet, age).name,
-        feed_name_tomorrow=phase_on(diet, age + 1).name,
+        feed_name=_(phase_on(diet, age).name),
+        feed_name_tomorrow=_(phase_on(diet, age + 1).name),
         weighed_on=max(weighed, default=None),
         brooder_feed_kg=as_weighed(eaten_kg, garden),
         coldest_night="" if night_c is None else TEMPERATURE.show(night_c, garden.unit_system),

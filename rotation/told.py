@@ -12,6 +12,8 @@ from math import inf
 
 from garden.day_words import day_words
 from garden.models import Garden
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.changes import Doings
 from rotation.engine.explain import off_bed_spans
 from rotation.engine.problem import OffBed, Solution
@@ -28,19 +30,67 @@ from rotation.problems import (
     sizes_of,
 )
 
+_STAY = r"(?P<pen>.+) on (?P<bed>.+), (?P<days>days \d+ to \d+)"
+_GRAMS = r"[\d.e+-]+ g"
 PLAINLY = (
-    ("not within one window of the spot", "the bed is not open to birds on all of them"),
     (
-        r"([\d.]+ g) passes the ([\d.]+ g) of its window from (day \d+)",
-        r"the birds would leave \1 of nitrogen, and there is room for \2 from \3 on",
+        rf"{_STAY}: not within one window of the spot",
+        mark("{pen} on {bed}, {days}: the bed is not open to birds on all of them"),
     ),
     (
-        r"([\d.]+ g) in all passes its ([\d.]+ g)",
-        r"the birds would leave \1 of nitrogen in all, and there is room for \2",
+        rf"{_STAY}: the run may not use this spot",
+        mark("{pen} on {bed}, {days}: the pen does not fit there"),
     ),
-    (r"the run may not use this spot", "the pen does not fit there"),
+    (
+        rf"{_STAY}: outside the run's days",
+        mark("{pen} on {bed}, {days}: outside the run's days"),
+    ),
+    (
+        rf"{_STAY}: shorter than (?P<n>\d+) days",
+        mark("{pen} on {bed}, {days}: shorter than {n} days"),
+    ),
+    (
+        rf"{_STAY}: longer than (?P<n>\d+) days",
+        mark("{pen} on {bed}, {days}: longer than {n} days"),
+    ),
+    (
+        rf"{_STAY}: less than (?P<n>\d+) days of rest after (?P<other>.+), (?P<then>days \d+ to \d+)",
+        mark("{pen} on {bed}, {days}: less than {n} days of rest after {other}, {then}"),
+    ),
+    (
+        rf"(?P<bed>.+): (?P<grams>{_GRAMS}) passes the (?P<room>{_GRAMS}) of its window from (?P<days>day \d+)",
+        mark(
+            "{bed}: the birds would leave {grams} of nitrogen, and there is room for {room} from {days} on"
+        ),
+    ),
+    (
+        rf"(?P<bed>.+): (?P<grams>{_GRAMS}) in all passes its (?P<room>{_GRAMS})",
+        mark(
+            "{bed}: the birds would leave {grams} of nitrogen in all, and there is room for {room}"
+        ),
+    ),
+    (
+        r"(?P<pen>.+): the pinned stay on (?P<bed>.+), (?P<days>days \d+ to \d+) is missing",
+        mark("{pen}: the pinned stay on {bed}, {days} is missing"),
+    ),
+    (
+        r"(?P<pen>.+): (?P<days>days \d+ to \d+) does not follow on (?P<then>day \d+)",
+        mark("{pen}: {days} does not follow on {then}"),
+    ),
+    (
+        r"(?P<pen>.+): planned up to (?P<days>day \d+), its birds stay up to (?P<then>day \d+)",
+        mark("{pen}: planned up to {days}, its birds stay up to {then}"),
+    ),
+    (
+        r"(?P<pen>.+): the bed has no such place for it any more",
+        mark("{pen}: the bed has no such place for it any more"),
+    ),
+    (
+        r"(?P<pen>.+): it is fixed to two places on one day",
+        mark("{pen}: it is fixed to two places on one day"),
+    ),
 )
-"""Phrases of the engine's rules, and how a grower says them."""
+"""Sentences of the engine's rules, and how a grower says them."""
 
 
 def ground_fingerprint(facts: GardenFacts) -> str:
@@ -145,13 +195,15 @@ def doings(stays: Iterable[PlannedStay], facts: GardenFacts) -> Doings:
 def place_words(stay: PlannedStay, facts: GardenFacts) -> str:
     """Return a place as a grower says it: ``Bed 4``, ``Bed 4, place 2``, ``off the beds``."""
     if stay.bed_id is None:
-        return "off the beds"
+        return _("off the beds")
     known = facts.beds.get(stay.bed_id)
     if known is None:
-        return "a bed given up"
+        return _("a bed given up")
     places = stretches(known.bed, stay.pen, facts.garden)
     number = place_number(places, stay.offset_mm) if len(places) > 1 else None
-    return f"{known.bed.name}, place {number}" if number else known.bed.name
+    if not number:
+        return known.bed.name
+    return _("{bed}, place {number}").format(bed=known.bed.name, number=number)
 
 
 def ground_told(stays: Iterable[PlannedStay], facts: GardenFacts) -> list[Occupied]:
@@ -204,20 +256,30 @@ def faults_of(plan: Plan, facts: GardenFacts) -> list[str]:
 
 def in_names(words: str, part: SizeProblem, facts: GardenFacts) -> str:
     """Write words of the engine's rules with names and days for ids and numbers."""
-    for name, place in sorted(part.stretches.items(), key=lambda item: -len(item[0])):
-        words = words.replace(name, facts.beds[place.bed_id].bed.name)
-    for run_id, run in part.runs.items():
-        words = words.replace(run_id, run.pen.name)
     for engines, growers in PLAINLY:
-        words = re.sub(engines, growers, words)
-    words = re.sub(r"(\d+\.\d+) g\b", lambda found: f"{float(found[1]):.0f} g", words)
-    return re.sub(r"days? (\d+)( to (\d+))?", lambda found: _dated(found, part), words)
+        if found := re.fullmatch(engines, words):
+            told = {
+                name: _told_of(name, text, part, facts) for name, text in found.groupdict().items()
+            }
+            return _(growers).format(**told)
+    return words
 
 
-def _dated(found: re.Match[str], part: SizeProblem) -> str:
-    """Write ``days 3 to 6``, whose end is not included, as ``Mon 15 June to Wed 17 June``."""
-    first = part.horizon.first_day + timedelta(days=int(found[1]))
-    if found[3] is None or int(found[3]) - int(found[1]) <= 1:
-        return day_words(first)
-    last = part.horizon.first_day + timedelta(days=int(found[3]) - 1)
-    return f"{day_words(first)} to {day_words(last)}"
+def _told_of(name: str, text: str, part: SizeProblem, facts: GardenFacts) -> str:
+    """Write what the engine calls by an id, a day's number or grams as a grower does."""
+    if name in ("pen", "other"):
+        return part.runs[text].pen.name if text in part.runs else text
+    if name == "bed":
+        return facts.beds[part.stretches[text].bed_id].bed.name if text in part.stretches else text
+    if name in ("days", "then"):
+        return _dated(part.horizon.first_day, *map(int, re.findall(r"\d+", text)))
+    return f"{float(text.removesuffix(' g')):.0f} g" if text.endswith(" g") else text
+
+
+def _dated(start: date, first: int, end: int | None = None) -> str:
+    """Write days 3 to 6, whose end is not included, as ``Mon 15 June to Wed 17 June``."""
+    first_day = start + timedelta(days=first)
+    if end is None or end - first <= 1:
+        return day_words(first_day)
+    last = start + timedelta(days=end - 1)
+    return _("{first_day} to {last}").format(first_day=day_words(first_day), last=day_words(last))

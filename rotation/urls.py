@@ -8,6 +8,7 @@ from rotation.views import (
     beds,
     board,
     closures,
+    compare,
     eat,
     exports,
     heap,
@@ -54,6 +55,7 @@ today_urls = [
 
 batch_urls = [
     path("batches/new/", batch_new.batch_new, name="batch_new"),
+    path("batches/compare/", compare.compare, name="batch_compare"),
     path("batches/<int:batch_id>/report/", report.batch_report, name="batch_report"),
     path("batches/years/<int:year>/", report.year_summary, name="year_summary"),
     path("batches/season/", sizing.sizing, name="sizing"),

@@ -11,6 +11,7 @@ from flocks.brooding import safe_night_low_c
 from flocks.heat import USUAL_AFTERNOON_PERCENT, HeatLevel, heat_on
 from garden.units import TEMPERATURE, WIND_SPEED, System
 from garden.weather_values import Weather
+from garden.words import gettext as _
 
 FROST_C = 2.0
 """Night air at which the ground may freeze and drinkers with it [°C]. Common practice, no source."""
@@ -106,21 +107,31 @@ def _heat(weather: Weather, flocks: Sequence[Flock], system: System) -> Iterator
         return
     is_danger = heat.level is HeatLevel.DANGER
     air = TEMPERATURE.show(weather.high_c, system)
-    expected = f"{air} is usual this month" if weather.is_usual else f"Up to {air} today"
+    expected = (
+        _("{air} is usual this month, and {batch} are {age} days old.")
+        if weather.is_usual
+        else _("Up to {air} today, and {batch} are {age} days old.")
+    )
+    advice = (
+        _(
+            "Shade all day, cool water twice, move and weigh before nine or not at all. Birds that pant with "
+            "wings out: wet the ground beside them, and do not handle them."
+        )
+        if is_danger
+        else _(
+            "Shade over the hot hours, half as much water again, and do heavy work with them early."
+        )
+    )
     yield Caution(
         kind=Kind.HEAT,
         is_danger=is_danger,
-        title="Danger of heat" if is_danger else "Warm for the birds",
-        words=f"{expected}, and {flock.name} are {flock.age_days} days old. "
-        + (
-            "Shade all day, cool water twice, move and weigh before nine or not at all. Birds that pant with "
-            "wings out: wet the ground beside them, and do not handle them."
-            if is_danger
-            else "Shade over the hot hours, half as much water again, and do heavy work with them early."
-        ),
+        title=_("Danger of heat") if is_danger else _("Warm for the birds"),
+        words=f"{expected.format(air=air, batch=flock.name, age=flock.age_days)} {advice}",
         working={
             "air": air,
-            "humidity": f"{humid:.0f} %" + (" (taken)" if humidity is None else ""),
+            "humidity": (_("{n} % (taken)") if humidity is None else _("{n} %")).format(
+                n=f"{humid:.0f}"
+            ),
             "age": str(flock.age_days),
             "index": TEMPERATURE.show(heat.index_c, system),
             "limit": f"{TEMPERATURE.show(heat.limit_c, system)} ({heat.source})",
@@ -137,16 +148,23 @@ def _wind(weather: Weather, pens: Sequence[PenInWind], system: System) -> Iterat
         if weather.gust_m_s < NEAR_SHARE * moves_at:
             continue
         is_danger = weather.gust_m_s >= moves_at
-        guessed = " (a light pen’s: it has no design here)" if pen.moves_at_m_s is None else ""
+        limit = (
+            _("{speed} (a light pen’s: it has no design here)")
+            if pen.moves_at_m_s is None
+            else "{speed}"
+        )
+        title = _("Wind may move {pen}") if is_danger else _("Wind near what {pen} stands")
         yield Caution(
             kind=Kind.WIND,
             is_danger=is_danger,
-            title=f"Wind may move {pen.name}" if is_danger else f"Wind near what {pen.name} stands",
-            words=f"Gusts of {gust}. Stake it down at the corners or hang filled jugs there, close its windy "
-            "side, and take off what flaps.",
+            title=title.format(pen=pen.name),
+            words=_(
+                "Gusts of {gust}. Stake it down at the corners or hang filled jugs there, close its windy "
+                "side, and take off what flaps."
+            ).format(gust=gust),
             working={
                 "gust": gust,
-                "moves": WIND_SPEED.show(moves_at, system) + guessed,
+                "moves": limit.format(speed=WIND_SPEED.show(moves_at, system)),
                 "pen": pen.name,
                 "weight": "" if pen.mass_kg is None else f"{pen.mass_kg:.0f} kg",
             },
@@ -165,20 +183,27 @@ def _nights(tonight: Weather, flocks: Sequence[Flock], system: System) -> Iterat
         if least_c is not None and tonight.low_c >= least_c:
             continue
         least = (
-            "none: too young to be out" if least_c is None else TEMPERATURE.show(least_c, system)
+            _("none: too young to be out") if least_c is None else TEMPERATURE.show(least_c, system)
         )
         yield Caution(
             kind=Kind.NIGHT,
             is_danger=least_c is None or tonight.low_c <= FROST_C,
-            title=f"Cold night for {flock.name}",
-            words=f"{_night(tonight, low)}, at {flock.age_days} days. Dry bedding, the windy side closed, a "
-            "lid over them; bring young ones in.",
+            title=_("Cold night for {batch}").format(batch=flock.name),
+            words=_(
+                "{night}, at {age} days. Dry bedding, the windy side closed, a lid over them; bring young ones "
+                "in."
+            ).format(night=_night(tonight, low), age=flock.age_days),
             working={"low": low, "age": str(flock.age_days), "least": least},
         )
 
 
 def _night(tonight: Weather, low: str) -> str:
-    return f"Nights of {low} are usual this month" if tonight.is_usual else f"Down to {low} tonight"
+    said = (
+        _("Nights of {low} are usual this month")
+        if tonight.is_usual
+        else _("Down to {low} tonight")
+    )
+    return said.format(low=low)
 
 
 def _frost(tonight: Weather, flocks: Sequence[Flock], system: System) -> Iterator[Caution]:
@@ -192,8 +217,11 @@ def _frost(tonight: Weather, flocks: Sequence[Flock], system: System) -> Iterato
         yield Caution(
             kind=Kind.FROST,
             is_danger=True,
-            title=f"Frost while {flock.name} need the brooder",
-            words=f"{_night(tonight, low)}. Look at the heat last thing and first thing, have a second heater "
-            "or hot bottles for a power cut, keep draughts out, and see that water has not frozen.",
+            title=_("Frost while {batch} need the brooder").format(batch=flock.name),
+            words=_(
+                "{night}. Look at the heat last thing and first thing, have a second heater or hot bottles for "
+                "a "
+                "power cut, keep draughts out, and see that water has not frozen."
+            ).format(night=_night(tonight, low)),
             working={"low": low, "age": str(flock.age_days)},
         )

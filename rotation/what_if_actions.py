@@ -12,6 +12,8 @@ from flocks.models import Batch
 from flocks.withdrawal_guard import InsideWithdrawalError
 from garden.models import Garden, Planting
 from garden.undo import Recorder, undoable
+from garden.words import gettext as _
+from garden.words import mark
 from pens.models import Pen
 from rotation.change_kinds import (
     Birds,
@@ -35,10 +37,10 @@ from rotation.what_if import changes_of, planned_stays
 ACCEPT_EFFORT = Effort(seconds=0.5, rounds=20)
 """For saving the plan that was shown, or a better one; somebody waits for it. Our choice."""
 LONGEST_NAME = 80
-NOT_WRITTEN = (
+NOT_WRITTEN = mark(
     "None of these changes can be written down ahead. Do them, log them, and the plan follows."
 )
-SETTLED = "It was accepted or dropped already."
+SETTLED = mark("It was accepted or dropped already.")
 
 
 class CannotAcceptError(Exception):
@@ -70,7 +72,8 @@ def what_if_make(
 
 def what_if_drop(*, what_if: WhatIf, user: AbstractBaseUser) -> None:
     """Forget a what-if."""
-    with undoable(what_if.garden, user, f"{what_if} dropped") as step:
+    said = _("{what_if} dropped").format(what_if=what_if)
+    with undoable(what_if.garden, user, said) as step:
         step.removing(what_if)
         what_if.delete()
 
@@ -107,12 +110,12 @@ def what_if_accept(*, what_if: WhatIf, user: AbstractBaseUser, on: date) -> Plan
     changed = apply(facts, changes)
     written = [change for change in changes if by_hand_words(change, facts) is None]
     if not written:
-        raise CannotAcceptError(NOT_WRITTEN)
-    with undoable(garden, user, f"{what_if} accepted") as step:
+        raise CannotAcceptError(_(NOT_WRITTEN))
+    with undoable(garden, user, _("{what_if} accepted").format(what_if=what_if)) as step:
         # Two taps arrive within the same moment, so the second waits here for the first.
         Garden.objects.select_for_update().get(pk=garden.pk)
         if not WhatIf.objects.filter(pk=what_if.pk).exists():
-            raise CannotAcceptError(SETTLED)
+            raise CannotAcceptError(_(SETTLED))
         step.removing(what_if)
         what_if.delete()
         new_beds = _write(written, facts, changed, step)
@@ -125,7 +128,7 @@ def what_if_accept(*, what_if: WhatIf, user: AbstractBaseUser, on: date) -> Plan
     with transaction.atomic():
         if not is_newest(told, garden):
             return None
-        because = f"“{what_if}” was accepted"
+        because = _("“{what_if}” was accepted").format(what_if=what_if)
         return plan_save(facts=after, told=told, because=because, answer=answer)
 
 

@@ -5,11 +5,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from flocks.models import Batch
 from garden.forms import DayField, GardenForm, NumberField, RowsField, quantity
 from garden.models import Bed, Garden, Planting
 from garden.units import BED_LENGTH
+from garden.words import gettext as _
+from garden.words import mark
 from pens.models import Pen
 from rotation.change_kinds import (
     MOST_BIRDS,
@@ -30,12 +33,12 @@ from rotation.facts import GardenFacts
 from rotation.what_if_actions import LONGEST_NAME
 
 RULES = {
-    "rest_days": "Rest of a place between two visits (days)",
-    "min_stay_days": "Shortest stay (days)",
-    "max_stay_days": "Longest stay (days)",
-    "annual_limit_kg_ha": "Most nitrogen in any 365 days (kg/ha)",
+    "rest_days": mark("Rest of a place between two visits (days)"),
+    "min_stay_days": mark("Shortest stay (days)"),
+    "max_stay_days": mark("Longest stay (days)"),
+    "annual_limit_kg_ha": mark("Most nitrogen in any 365 days (kg/ha)"),
 }
-NEW_BED = "New bed"
+NEW_BED = mark("New bed")
 Told = tuple[str, Change]
 """A change with the name of the field that asks for it."""
 
@@ -49,24 +52,44 @@ class Group:
     is_open: bool
 
 
+class _PlantingField(forms.ModelChoiceField):
+    def label_from_instance(self, planting: Planting) -> str:
+        said = _("{crop} in {bed} from {day}")
+        return said.format(crop=planting.crop, bed=planting.bed, day=planting.starts_on)
+
+
 class WhatIfForm(GardenForm, forms.Form):
     """Every field shows what is; whatever is typed otherwise is a change to be tried."""
 
     name = forms.CharField(
-        label="Name", required=False, max_length=LONGEST_NAME, help_text="Left blank: the changes."
+        label=gettext_lazy("Name"),
+        required=False,
+        max_length=LONGEST_NAME,
+        help_text=gettext_lazy("Left blank: the changes."),
     )
     bed_kind = forms.ChoiceField(
-        label="Kind of bed", choices=Bed.Kind.choices, initial=Bed.Kind.RAISED, required=False
+        label=gettext_lazy("Kind of bed"),
+        choices=Bed.Kind.choices,
+        initial=Bed.Kind.RAISED,
+        required=False,
     )
-    bed_name = forms.CharField(label="Its name", max_length=40, initial=NEW_BED, required=False)
+    bed_name = forms.CharField(
+        label=gettext_lazy("Its name"), max_length=40, initial=NEW_BED, required=False
+    )
     bed_length = quantity(
-        Bed._meta.get_field("length_mm"), BED_LENGTH, required=False, help_text="The longer side."
+        Bed._meta.get_field("length_mm"),
+        BED_LENGTH,
+        required=False,
+        help_text=gettext_lazy("The longer side."),
     )
     bed_width = quantity(
-        Bed._meta.get_field("width_mm"), BED_LENGTH, required=False, help_text="The shorter side."
+        Bed._meta.get_field("width_mm"),
+        BED_LENGTH,
+        required=False,
+        help_text=gettext_lazy("The shorter side."),
     )
-    planting = forms.ModelChoiceField(Planting.objects.none(), label="Crop", required=False)
-    clear_on = DayField(label="Bed is clear on", required=False)
+    planting = _PlantingField(Planting.objects.none(), label=gettext_lazy("Crop"), required=False)
+    clear_on = DayField(label=gettext_lazy("Bed is clear on"), required=False)
 
     def __init__(self, *args: Any, facts: GardenFacts, **kwargs: Any) -> None:
         self.facts, self.changes = facts, ()
@@ -76,7 +99,8 @@ class WhatIfForm(GardenForm, forms.Form):
         for batch in self.batches.values():
             self._add_batch(batch, pens)
         for name, label in RULES.items():
-            self.fields[name] = _rule_field(name, label, facts.garden)
+            self.fields[name] = _rule_field(name, _(label), facts.garden)
+        self.fields["bed_name"].initial = _(NEW_BED)
         self.fields["planting"].queryset = (
             Planting.objects.of(facts.garden)
             .filter(bed__in=[pk for pk in facts.beds if pk > 0], ends_on__gt=facts.on)
@@ -88,32 +112,32 @@ class WhatIfForm(GardenForm, forms.Form):
         birds = sum(run.birds for run in runs)
         hatched = batch.hatch_on <= self.facts.on
         whole = {"required": False, "min_value": 1, "max_value": MOST_BIRDS}
-        self._add(batch, "birds", forms.IntegerField(label="Birds", initial=birds, **whole))
+        self._add(batch, "birds", forms.IntegerField(label=_("Birds"), initial=birds, **whole))
         if not hatched:
             self._add(
                 batch,
                 "shift",
                 forms.IntegerField(
-                    label="Days later",
+                    label=_("Days later"),
                     required=False,
                     min_value=-MOST_DAYS_SHIFTED,
                     max_value=MOST_DAYS_SHIFTED,
-                    help_text="With a minus: earlier. Hatching and all days after it.",
+                    help_text=_("With a minus: earlier. Hatching and all days after it."),
                 ),
             )
-        processing = DayField(label="Processed on", required=False, initial=batch.processing_on)
+        processing = DayField(label=_("Processed on"), required=False, initial=batch.processing_on)
         self._add(batch, "process", processing)
         self._add(
-            batch, "part_birds", forms.IntegerField(label="Of them processed before", **whole)
+            batch, "part_birds", forms.IntegerField(label=_("Of them processed before"), **whole)
         )
-        self._add(batch, "part_on", DayField(label="Those processed on", required=False))
+        self._add(batch, "part_on", DayField(label=_("Those processed on"), required=False))
         choices = {pen.pk: pen for pen in (*pens, *(run.pen for run in runs))}
         self._add(
             batch,
             "pens",
             RowsField(
                 Pen.objects.filter(pk__in=choices),
-                label="Pens",
+                label=_("Pens"),
                 widget=forms.CheckboxSelectMultiple,
                 initial=[run.pen.pk for run in runs],
                 required=False,
@@ -130,11 +154,11 @@ class WhatIfForm(GardenForm, forms.Form):
             for pk, batch in self.batches.items()
         ]
         named += [
-            ("Rules", list(RULES)),
-            ("One more bed", ["bed_kind", "bed_name", "bed_length", "bed_width"]),
+            (_("Rules"), list(RULES)),
+            (_("One more bed"), ["bed_kind", "bed_name", "bed_length", "bed_width"]),
         ]
         if self.fields["planting"].queryset.exists():
-            named.append(("A crop cleared sooner", ["planting", "clear_on"]))
+            named.append((_("A crop cleared sooner"), ["planting", "clear_on"]))
         only = len(self.batches) == 1
         return [
             Group(
@@ -156,9 +180,9 @@ class WhatIfForm(GardenForm, forms.Form):
         told = list(self._told(values))
         if self.errors:
             return values
-        self.changes = tuple(change for _, change in told)
+        self.changes = tuple(change for _field, change in told)
         if not told:
-            self.add_error(None, "Change something, and it is tried.")
+            self.add_error(None, _("Change something, and it is tried."))
         try:
             apply(self.facts, self.changes)
         except ChangeError as error:
@@ -208,7 +232,7 @@ class WhatIfForm(GardenForm, forms.Form):
                     kind_of_bed=values["bed_kind"] or Bed.Kind.RAISED.value,
                     length_mm=float(values["bed_length"]),
                     width_mm=float(values["bed_width"]),
-                    name=values["bed_name"] or NEW_BED,
+                    name=values["bed_name"] or _(NEW_BED),
                 ),
             )
 
@@ -216,7 +240,7 @@ class WhatIfForm(GardenForm, forms.Form):
         """Whether two fields that go together are filled in; a single one is a fault of the other."""
         missing = [name for name in (one, other) if values.get(name) is None]
         if len(missing) == 1:
-            self.add_error(missing[0] + suffix, "Give both, or neither.")
+            self.add_error(missing[0] + suffix, _("Give both, or neither."))
         return not missing
 
 

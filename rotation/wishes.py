@@ -8,6 +8,7 @@ from django.db import IntegrityError
 
 from garden.models import Garden
 from garden.undo import Recorder, undoable
+from garden.words import gettext as _
 from rotation.edits import Wanted
 from rotation.facts import GardenFacts
 from rotation.judging import Verdict, facts_without, solved_by_hand
@@ -113,7 +114,7 @@ def pin_release(
     pin: PinnedStay,
 ) -> None:
     """Let the planner choose again; what was told stays as it is until something else changes it."""
-    with undoable(garden, user, f"{pin.pen} unlocked") as step:
+    with undoable(garden, user, _("{pen} unlocked").format(pen=pin.pen)) as step:
         step.removing(pin)
         PinnedStay.objects.filter(pk=pin.pk).delete()
         if told is not None and told.ground == ground_fingerprint(facts):
@@ -130,7 +131,11 @@ def _released(facts: GardenFacts, pin: PinnedStay) -> GardenFacts:
 def closure_save(*, garden: Garden, user: AbstractBaseUser, closure: Closure) -> None:
     """Take a bed out of use for some days, or change for which."""
     is_new = closure.pk is None
-    said = f"{closure.bed} not to be had" if is_new else f"Days of {closure.bed} changed"
+    said = (
+        _("{bed} not to be had").format(bed=closure.bed)
+        if is_new
+        else _("Days of {bed} changed").format(bed=closure.bed)
+    )
     with undoable(garden, user, said) as step:
         if is_new:
             closure.set_by = user
@@ -143,6 +148,6 @@ def closure_save(*, garden: Garden, user: AbstractBaseUser, closure: Closure) ->
 
 def closure_remove(*, garden: Garden, user: AbstractBaseUser, closure: Closure) -> None:
     """Give a bed back before its days are over."""
-    with undoable(garden, user, f"{closure.bed} to be had again") as step:
+    with undoable(garden, user, _("{bed} to be had again").format(bed=closure.bed)) as step:
         step.removing(closure)
         closure.delete()

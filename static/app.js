@@ -2,6 +2,13 @@
 (() => {
   const root = document.documentElement;
 
+  // A script's words, in the page's language, from their block of the page; of two forms the first is for one.
+  self.pageWords = (script) => {
+    const all = JSON.parse(document.getElementById(`words-${script}`).textContent);
+    return (key, values = {}) => [all[key]].flat().at(values.n === 1 ? 0 : -1).replace(/\{(\w+)\}/g, (_, name) => values[name]);
+  };
+  self.decimalMark = (1.5).toLocaleString(root.lang).charAt(1);
+
   // Screen mode: set it at once and remember it for a year; without script the form posts.
   document.addEventListener("submit", (event) => {
     const form = event.target.closest("[data-modes]");

@@ -6,6 +6,7 @@
   if (!block || !table) return;
 
   const data = JSON.parse(block.textContent);
+  const word = pageWords("board");
   const pane = table.closest(".scroll");
   const sheet = document.getElementById("sheet");
   const head = document.getElementById("sheet-head");
@@ -24,8 +25,8 @@
   const MS = 86400000, JUDGE_AFTER = 180;
   const number = (iso) => Date.parse(`${iso}T00:00Z`) / MS;
   const iso = (day) => new Date(day * MS).toISOString().slice(0, 10);
-  const part = (day, options) => new Date(day * MS).toLocaleDateString("en-GB", { timeZone: "UTC", ...options });
-  const words = (day) => `${part(day, { weekday: "short" })} ${part(day, { day: "numeric" })} ${part(day, { month: "long" })}`;
+  const part = (day, options) => new Date(day * MS).toLocaleDateString(document.documentElement.lang, { timeZone: "UTC", ...options });
+  const words = (day) => word("day", { weekday: part(day, { weekday: "short" }), day: part(day, { day: "numeric" }), month: part(day, { month: "long" }) });
   const boardStart = number(heads[0].dataset.day), boardEnd = boardStart + heads.length;
   const today = number(data.today);
 
@@ -47,7 +48,7 @@
     for (const cell of cellsOf(id)) cell.classList.add("held-now");
     sheet.hidden = false;
     document.body.classList.add("has-sheet");
-    sheet.querySelector('[data-do="lock"]').textContent = stay.pin ? "Unlock" : "Lock";
+    sheet.querySelector('[data-do="lock"]').textContent = word(stay.pin ? "unlock" : "lock");
     sheet.querySelector("[data-more]").href = `${base}stays/${id}/`;
     const bed = was.place >= 0 ? run.places[was.place].bed : "";
     sheet.querySelector("[data-close]").href = `${sheet.dataset.closure}?bed=${bed}`;
@@ -76,14 +77,14 @@
     line.classList.toggle("late", holds === false);
   };
 
-  const where = () => (held.place < 0 ? "off the beds" : held.run.places[held.place].name);
+  const where = () => (held.place < 0 ? word("off") : held.run.places[held.place].name);
   const when = () => {
     const last = held.first + held.days - 1;
-    return last > held.first ? `${words(held.first)} to ${words(last)}` : words(held.first);
+    return last > held.first ? word("days", { first_day: words(held.first), last_day: words(last) }) : words(held.first);
   };
 
   const show = () => {
-    head.textContent = `${held.run.pen}: ${where()}, ${when()}`;
+    head.textContent = word("held", { pen: held.run.pen, where: where(), days: when() });
     drawGhost();
     held.holds = null;
     asked += 1;
@@ -91,9 +92,9 @@
     fits.hidden = true;
     keeps.hidden = false;
     if (!isChanged()) {
-      tell(held.stay.pin ? "Locked. Nothing is changed." : "Picked up. Nothing is changed.");
+      tell(word(held.stay.pin ? "locked" : "picked"));
     } else if (held.place < 0) {
-      tell("Choose a bed for it.", false);
+      tell(word("choose"), false);
     } else {
       waiting = setTimeout(judge, JUDGE_AFTER, asked);
     }
@@ -139,7 +140,7 @@
       tell(`${verdict.said}${changes}`, verdict.holds, verdict.where ? `${verdict.where}. ` : "");
       if (held.keep) keep();
     } catch {
-      if (mine === asked && held) tell("No answer. Look whether there is a signal, and try again.", false);
+      if (mine === asked && held) tell(word("noAnswer"), false);
     }
   };
 
@@ -200,13 +201,13 @@
 
   const swap = () => {
     const others = partners();
-    if (!others.length || held.was.place < 0) return tell("No other pen is on a bed on these days.", false);
+    if (!others.length || held.was.place < 0) return tell(word("noPartner"), false);
     const now = others.findIndex(([id]) => id === held.swap);
     Object.assign(held, held.was);
     const [id, other] = others[(now + 1) % others.length];
     held.swap = id;
     show();
-    head.textContent = `Swap ${held.run.pen} with ${other.said}`;
+    head.textContent = word("swap", { pen: held.run.pen, other: other.said });
     ghost.hidden = true;
     return undefined;
   };

@@ -48,14 +48,14 @@
     button.hidden = false;
     button.addEventListener("click", async () => {
       button.disabled = true;
-      button.textContent = "Loading…";
+      button.textContent = button.dataset.loading;
       try {
         await load(button.dataset.explore);
         await draw(button.closest("[data-chart]"));
         button.remove();
       } catch {
         button.disabled = false;
-        button.textContent = "No signal. Try again";
+        button.textContent = button.dataset.noSignal;
       }
     });
   }

@@ -2,6 +2,7 @@
 (() => {
   const form = document.querySelector("[data-bed-map]");
   if (!form) return;
+  const word = pageWords("map");
   const map = form.querySelector("svg.map-edit");
   const perM = Number(map.dataset.perM), x0 = Number(map.dataset.x0), y0 = Number(map.dataset.y0);
   const said = document.getElementById("said");
@@ -17,7 +18,7 @@
   };
   const beds = [...map.querySelectorAll("[data-bed]")];
   const plain = form.elements[`x_m_${beds[0].dataset.bed}`].value.includes("ft") ? "ft" : "m";
-  const written = (m) => plain === "ft" ? `${(m / FOOT).toFixed(1)} ft` : `${m.toFixed(2).replace(/\.?0+$/, "")} m`;
+  const written = (m) => (plain === "ft" ? `${(m / FOOT).toFixed(1)} ft` : `${m.toFixed(2).replace(/\.?0+$/, "")} m`).replace(".", decimalMark);
 
   for (const group of beds) {
     const id = group.dataset.bed, rect = group.querySelector("rect");
@@ -32,7 +33,7 @@
       const dx = x0 + bed.x * perM - bed.homeX, dy = y0 + bed.y * perM - bed.homeY;
       const middle = [bed.homeX + Number(group.dataset.w) / 2, bed.homeY + Number(group.dataset.h) / 2];
       group.setAttribute("transform", `translate(${dx} ${dy}) rotate(${bed.turn} ${middle.join(" ")})`);
-      group.setAttribute("aria-label", `${group.dataset.name}: ${written(bed.x)} east, ${written(bed.y)} south, turned ${bed.turn}°`);
+      group.setAttribute("aria-label", word("bed", { bed: group.dataset.name, x: written(bed.x), y: written(bed.y), turn: bed.turn }));
     };
     bed.put = (x, y, turn) => {
       bed.x = Math.min(FAR, Math.max(0, x));

@@ -4,6 +4,7 @@
   const panel = document.getElementById("outbox");
   if (!panel || !self.indexedDB || !self.crypto?.randomUUID) return;
   const root = document.documentElement;
+  const word = pageWords("outbox");
   const me = panel.dataset.user;
   const told = panel.querySelector("[data-outbox-told]");
   const list = panel.querySelector("[data-outbox-list]");
@@ -16,7 +17,6 @@
     line.textContent = "";
     setTimeout(() => { line.textContent = words; }, 50);
   };
-  const number = (count, one, many) => `${count} ${count === 1 ? one : many}`;
 
   // What is waiting, in a bar over the page's foot, so that nothing on the page moves.
   const line = (entry) => {
@@ -33,11 +33,11 @@
     const acts = Object.assign(document.createElement("div"), { className: "row" });
     if (entry.wrong && entry.mend) {
       const address = `${entry.mend}${entry.mend.includes("?") ? "&" : "?"}mend=${entry.id}`;
-      acts.append(Object.assign(document.createElement("a"), { className: "button quiet", href: address, textContent: "Mend it" }));
+      acts.append(Object.assign(document.createElement("a"), { className: "button quiet", href: address, textContent: word("mend") }));
     }
-    const drop = Object.assign(document.createElement("button"), { className: "button quiet", type: "button", textContent: "Drop it" });
-    drop.setAttribute("aria-label", `Drop it: ${entry.words}`);
-    drop.addEventListener("click", async () => { await Outbox.remove(entry.id); show(); say("Dropped"); });
+    const drop = Object.assign(document.createElement("button"), { className: "button quiet", type: "button", textContent: word("drop") });
+    drop.setAttribute("aria-label", word("dropThis", entry));
+    drop.addEventListener("click", async () => { await Outbox.remove(entry.id); show(); say(word("dropped")); });
     acts.append(drop);
     item.append(acts);
     return item;
@@ -46,10 +46,10 @@
     const wrong = mine.filter((entry) => entry.wrong).length;
     const waiting = mine.length - wrong;
     const parts = [];
-    if (wrong) parts.push(`${wrong} could not be logged.`);
-    if (waiting && state === "signed out") parts.push(`${waiting} kept on this phone. Sign in to send.`);
-    else if (waiting) parts.push(`${waiting} kept on this phone until there is signal.`);
-    if (others) parts.push(`${number(others, "entry waits", "entries wait")} here for another person to sign in.`);
+    if (wrong) parts.push(word("wrong", { n: wrong }));
+    if (waiting && state === "signed out") parts.push(word("signIn", { n: waiting }));
+    else if (waiting) parts.push(word("waiting", { n: waiting }));
+    if (others) parts.push(word("others", { n: others }));
     return parts.join(" ");
   };
 
@@ -61,7 +61,7 @@
       const is = kept.has(identity(form.action, [...new FormData(form)]));
       for (const button of form.querySelectorAll("button")) {
         button.dataset.words ??= button.innerHTML;
-        if (is) button.textContent = "Kept"; else if (button.textContent === "Kept") button.innerHTML = button.dataset.words;
+        if (is) button.textContent = word("kept"); else if (button.textContent === word("kept")) button.innerHTML = button.dataset.words;
         button.disabled = is;
       }
     }
@@ -159,7 +159,7 @@
     form.closest("details")?.removeAttribute("open");
     if (!form.hasAttribute("data-outbox-once")) form.reset();
     delete form.dataset.mends;
-    say(`Kept on this phone: ${entry.words}`);
+    say(word("keptThis", entry));
   };
 
   const log = async (form, submitter) => {
@@ -167,7 +167,7 @@
     const words = button.innerHTML;
     const sent = new FormData(form, submitter?.name ? submitter : undefined);  // a button at rest is not in it
     button.disabled = true;
-    button.textContent = "Sending…";
+    button.textContent = word("sending");
     const entry = await entryOf(form, sent);
     try {
       entry.id = await Outbox.put(entry);
@@ -176,7 +176,7 @@
       button.disabled = false;
       button.innerHTML = words;
       if (navigator.onLine) return plainly(form, button);
-      return fault(form, "This phone’s storage is full, so it could not be kept. Leave it here and send it when there is signal, or make room.");
+      return fault(form, word("full"));
     }
     while (sending) await new Promise((done) => setTimeout(done, 100));
     const answer = await send();
@@ -189,7 +189,7 @@
       // Somebody is at the next entry already: the page must not take it from under their thumb.
       form.closest("details")?.removeAttribute("open");
       form.reset();
-      return say(`Logged: ${entry.words}`);
+      return say(word("logged", entry));
     }
     if (taken || !isLeft) {
       return location.assign(form.querySelector('[name="next"]')?.value || taken?.go || location.href);
@@ -262,7 +262,7 @@
     const field = step.closest(".stepper").querySelector("input");
     const by = Number(step.dataset.step);
     const places = (step.dataset.step.split(".")[1] ?? "").length;
-    field.value = Math.max(Number(field.dataset.least) || 0, (parseFloat(field.value) || 0) + by).toFixed(places);
+    field.value = Math.max(Number(field.dataset.least) || 0, (parseFloat(field.value.replace(",", ".")) || 0) + by).toFixed(places).replace(".", decimalMark);
   });
 
   show().then(sendWaiting).then(mend).catch(() => {});

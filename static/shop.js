@@ -20,16 +20,18 @@
     } catch { /* A phone that keeps nothing still sends at once. */ }
   };
 
+  // The page says it in the reader's language.
+  const say = (words, number) => form.dataset[`${words}Words`].replace("{n}", number);
   const count = () => {
     const left = boxes.filter((box) => !box.checked).length;
     const output = form.querySelector("[data-shop-left]");
-    if (output) output.textContent = left ? `${left} still to get` : "All in the trolley";
+    if (output) output.textContent = left ? say("left", left) : form.dataset.noneWords;
   };
   const tell = () => {
     const waiting = Object.keys(kept()).length;
     if (!waiting) told.textContent = "";
-    else if (refused) told.textContent = `${waiting} kept on this phone. Load the page again to send.`;
-    else told.textContent = `${waiting} kept on this phone until there is signal.`;
+    else if (refused) told.textContent = say("refused", waiting);
+    else told.textContent = say("kept", waiting);
   };
 
   const send = async () => {

@@ -7,6 +7,7 @@ from typing import Literal, Self
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy
 
 from garden.models import Garden
 from pens.models import Pen
@@ -16,7 +17,7 @@ MOST_CHICKS = 10_000
 Stage = Literal["planned", "brooder", "garden", "finished"]
 
 
-class BatchQuerySet(models.QuerySet["Batch"]):
+class BatchQuerySet(models.QuerySet[gettext_lazy("Batch")]):
     """Batches by where their birds are on a day."""
 
     def unfinished(self) -> Self:
@@ -61,12 +62,13 @@ class Batch(models.Model):
     chicks = models.PositiveIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
     )
-    males = models.PositiveIntegerField("males among them", null=True, blank=True)
+    males = models.PositiveIntegerField(gettext_lazy("males among them"), null=True, blank=True)
     strain = models.CharField(max_length=40, default="fast")
     target_g = models.FloatField(
-        "live weight wanted", validators=[MinValueValidator(300), MaxValueValidator(8000)]
+        gettext_lazy("live weight wanted"),
+        validators=[MinValueValidator(300), MaxValueValidator(8000)],
     )
-    leaves_brooder_on = models.DateField("leaves the brooder")
+    leaves_brooder_on = models.DateField(gettext_lazy("leaves the brooder"))
     processing_on = models.DateField("processing")
     finished_on = models.DateField(null=True, blank=True, editable=False)
     pens = models.ManyToManyField(Pen, through="BatchPen", related_name="batches")
@@ -79,22 +81,26 @@ class Batch(models.Model):
             models.UniqueConstraint(
                 fields=["garden", "name"],
                 name="batch_name_once",
-                violation_error_message="This garden already has a batch of that name.",
+                violation_error_message=gettext_lazy(
+                    "This garden already has a batch of that name."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(males=None) | Q(males__lte=F("chicks")),
                 name="batch_males_among_chicks",
-                violation_error_message="There are fewer chicks than males.",
+                violation_error_message=gettext_lazy("There are fewer chicks than males."),
             ),
             models.CheckConstraint(
                 condition=Q(leaves_brooder_on__gt=F("hatch_on")),
                 name="batch_brooder_after_hatch",
-                violation_error_message="Chicks leave the brooder after they hatch.",
+                violation_error_message=gettext_lazy("Chicks leave the brooder after they hatch."),
             ),
             models.CheckConstraint(
                 condition=Q(processing_on__gt=F("leaves_brooder_on")),
                 name="batch_processing_after_brooder",
-                violation_error_message="Processing comes after the birds have left the brooder.",
+                violation_error_message=gettext_lazy(
+                    "Processing comes after the birds have left the brooder."
+                ),
             ),
         ]
 

@@ -6,6 +6,7 @@ from typing import Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from flocks.models.records import Record
 from garden.models import Garden
@@ -21,10 +22,10 @@ SATURDAY = "5"
 class FeedKind(models.TextChoices):
     """What a feed is for; the phases of a diet, or all of them."""
 
-    ANY = "any", "All ages"
-    STARTER = "starter", "Starter"
-    GROWER = "grower", "Grower"
-    FINISHER = "finisher", "Finisher"
+    ANY = "any", gettext_lazy("All ages")
+    STARTER = "starter", gettext_lazy("Starter")
+    GROWER = "grower", gettext_lazy("Grower")
+    FINISHER = "finisher", gettext_lazy("Finisher")
 
 
 class FeedProductQuerySet(models.QuerySet["FeedProduct"]):
@@ -46,12 +47,14 @@ class FeedProduct(models.Model):
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="feeds")
     name = models.CharField(max_length=60)
-    kind = models.CharField("for", max_length=10, choices=FeedKind.choices, default=FeedKind.ANY)
+    kind = models.CharField(
+        gettext_lazy("for"), max_length=10, choices=FeedKind.choices, default=FeedKind.ANY
+    )
     bag_kg = models.FloatField(
-        "a bag holds", validators=[MinValueValidator(1), MaxValueValidator(1000)]
+        gettext_lazy("a bag holds"), validators=[MinValueValidator(1), MaxValueValidator(1000)]
     )
     price = models.DecimalField(
-        "price of a bag",
+        gettext_lazy("price of a bag"),
         max_digits=8,
         decimal_places=2,
         null=True,
@@ -59,7 +62,7 @@ class FeedProduct(models.Model):
         validators=[MinValueValidator(Decimal(0))],
     )
     keeps_days = models.PositiveSmallIntegerField(
-        "days it keeps",
+        gettext_lazy("days it keeps"),
         default=USUAL_KEEPS_DAYS,
         validators=[MinValueValidator(1), MaxValueValidator(730)],
     )
@@ -73,7 +76,9 @@ class FeedProduct(models.Model):
             models.UniqueConstraint(
                 fields=["garden", "name"],
                 name="feed_name_once",
-                violation_error_message="This garden already has a feed of that name.",
+                violation_error_message=gettext_lazy(
+                    "This garden already has a feed of that name."
+                ),
             )
         ]
 
@@ -94,10 +99,10 @@ class FeedPurchase(StoreRecord):
     """Bags bought on a day."""
 
     bags = models.PositiveIntegerField(
-        "bags bought", validators=[MinValueValidator(1), MaxValueValidator(500)]
+        gettext_lazy("bags bought"), validators=[MinValueValidator(1), MaxValueValidator(500)]
     )
     price = models.DecimalField(
-        "price of each",
+        gettext_lazy("price of each"),
         max_digits=8,
         decimal_places=2,
         null=True,
@@ -122,7 +127,8 @@ class FeedCount(StoreRecord):
     """What is left of a feed, weighed or judged by eye; it stands from then on."""
 
     mass_kg = models.FloatField(
-        "left in the store", validators=[MinValueValidator(0), MaxValueValidator(50_000)]
+        gettext_lazy("left in the store"),
+        validators=[MinValueValidator(0), MaxValueValidator(50_000)],
     )
 
     def __str__(self) -> str:
@@ -134,7 +140,7 @@ class FeedHabits(models.Model):
 
     garden = models.OneToOneField(Garden, on_delete=models.CASCADE, related_name="feed_habits")
     trip_cost = models.DecimalField(
-        "cost of a trip to buy feed",
+        gettext_lazy("cost of a trip to buy feed"),
         max_digits=8,
         decimal_places=2,
         default=USUAL_TRIP_COST,
@@ -143,7 +149,7 @@ class FeedHabits(models.Model):
     trip_weekdays = models.CharField(max_length=2, default=SATURDAY)
     """Digits of the weekdays on which one may go, Monday being 0."""
     meat_price_per_kg = models.DecimalField(
-        "worth of a kilogram dressed",
+        gettext_lazy("worth of a kilogram dressed"),
         max_digits=8,
         decimal_places=2,
         null=True,
@@ -152,7 +158,7 @@ class FeedHabits(models.Model):
     )
 
     class Meta:
-        verbose_name_plural = "feed habits"
+        verbose_name_plural = gettext_lazy("feed habits")
 
     def __str__(self) -> str:
         return f"How {self.garden_id} shops"

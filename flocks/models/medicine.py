@@ -2,6 +2,7 @@
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from flocks.models.batches import MOST_CHICKS
 from flocks.models.garden_records import BatchLine
@@ -18,34 +19,41 @@ class Treatment(BatchLine):
     """
 
     class Kind(models.TextChoices):
-        MEDICINE = "medicine", "Medicine"
-        VACCINE = "vaccine", "Vaccine"
-        FEED = "feed", "Medicated feed"
-        OTHER = "other", "Something else"
+        MEDICINE = "medicine", gettext_lazy("Medicine")
+        VACCINE = "vaccine", gettext_lazy("Vaccine")
+        FEED = "feed", gettext_lazy("Medicated feed")
+        OTHER = "other", gettext_lazy("Something else")
 
     kind = models.CharField(
-        "what it is", max_length=10, choices=Kind.choices, default=Kind.MEDICINE
+        gettext_lazy("what it is"), max_length=10, choices=Kind.choices, default=Kind.MEDICINE
     )
-    name = models.CharField("name on the label", max_length=80)
-    last_on = models.DateField("last day given")
+    name = models.CharField(gettext_lazy("name on the label"), max_length=80)
+    last_on = models.DateField(gettext_lazy("last day given"))
     withdrawal_days = models.PositiveSmallIntegerField(
-        "withdrawal time for meat, days",
+        gettext_lazy("withdrawal time for meat, days"),
         validators=[MinValueValidator(0), MaxValueValidator(LONGEST_WITHDRAWAL_DAYS)],
     )
     birds = models.PositiveIntegerField(
-        "birds treated", null=True, blank=True, validators=[MaxValueValidator(MOST_CHICKS)]
+        gettext_lazy("birds treated"),
+        null=True,
+        blank=True,
+        validators=[MaxValueValidator(MOST_CHICKS)],
     )
-    dose = models.CharField("dose and way", max_length=80, blank=True)
-    reason = models.CharField("given for", max_length=80, blank=True)
-    prescribed_by = models.CharField("prescribed or advised by", max_length=80, blank=True)
-    product_lot = models.CharField("lot on the label", max_length=40, blank=True)
+    dose = models.CharField(gettext_lazy("dose and way"), max_length=80, blank=True)
+    reason = models.CharField(gettext_lazy("given for"), max_length=80, blank=True)
+    prescribed_by = models.CharField(
+        gettext_lazy("prescribed or advised by"), max_length=80, blank=True
+    )
+    product_lot = models.CharField(gettext_lazy("lot on the label"), max_length=40, blank=True)
 
     class Meta(BatchLine.Meta):
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(last_on__gte=models.F("on")),
                 name="treatment_days_in_order",
-                violation_error_message="The last day must not come before the first.",
+                violation_error_message=gettext_lazy(
+                    "The last day must not come before the first."
+                ),
             )
         ]
 
@@ -65,8 +73,8 @@ class WithdrawalOverride(BatchLine):
     """
 
     treatment = models.ForeignKey(Treatment, null=True, on_delete=models.SET_NULL, related_name="+")
-    told = models.CharField("withdrawal time", max_length=200)
-    free_on = models.DateField("free on")
+    told = models.CharField(gettext_lazy("withdrawal time"), max_length=200)
+    free_on = models.DateField(gettext_lazy("free on"))
     why = models.CharField(max_length=300)
 
     def __str__(self) -> str:

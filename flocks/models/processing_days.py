@@ -4,6 +4,7 @@ from datetime import time
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from flocks.models.asked_before import AskedBeforeQuerySet
 from flocks.models.batches import MOST_CHICKS
@@ -13,9 +14,9 @@ from flocks.models.garden_records import BatchLine
 class Pace(models.TextChoices):
     """How quick the hands are; figures in `flocks.processing_day`."""
 
-    NOVICE = "novice", "First times, plucking by hand"
-    PLUCKER = "plucker", "Some practice, with a plucker"
-    PRACTISED = "practised", "Practised crew with scalder and plucker"
+    NOVICE = "novice", gettext_lazy("First times, plucking by hand")
+    PLUCKER = "plucker", gettext_lazy("Some practice, with a plucker")
+    PRACTISED = "practised", gettext_lazy("Practised crew with scalder and plucker")
 
 
 class ProcessingDay(BatchLine):
@@ -24,21 +25,27 @@ class ProcessingDay(BatchLine):
     birds = models.PositiveIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
     )
-    starts_at = models.TimeField("first bird at", default=time(8))
+    starts_at = models.TimeField(gettext_lazy("first bird at"), default=time(8))
     people = models.PositiveSmallIntegerField(
-        "people at work", default=2, validators=[MinValueValidator(1), MaxValueValidator(100)]
+        gettext_lazy("people at work"),
+        default=2,
+        validators=[MinValueValidator(1), MaxValueValidator(100)],
     )
     pace = models.CharField(max_length=10, choices=Pace.choices, default=Pace.NOVICE)
     water_c = models.FloatField(
-        "tap water", default=15.0, validators=[MinValueValidator(0), MaxValueValidator(40)]
+        gettext_lazy("tap water"),
+        default=15.0,
+        validators=[MinValueValidator(0), MaxValueValidator(40)],
     )
     water_l_per_kg = models.FloatField(
-        "litres of water for each kilogram of carcass",
+        gettext_lazy("litres of water for each kilogram of carcass"),
         default=2.0,
         validators=[MinValueValidator(0), MaxValueValidator(20)],
     )
     crate_m2 = models.FloatField(
-        "floor of a crate", default=0.5, validators=[MinValueValidator(0.05), MaxValueValidator(10)]
+        gettext_lazy("floor of a crate"),
+        default=0.5,
+        validators=[MinValueValidator(0.05), MaxValueValidator(10)],
     )
 
     objects = AskedBeforeQuerySet.as_manager()
@@ -48,7 +55,7 @@ class ProcessingDay(BatchLine):
             models.UniqueConstraint(
                 fields=["batch", "on"],
                 name="processing_day_once",
-                violation_error_message="That day is planned already for this batch.",
+                violation_error_message=gettext_lazy("That day is planned already for this batch."),
             )
         ]
 

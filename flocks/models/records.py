@@ -4,6 +4,7 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from flocks.models.asked_before import AskedBeforeQuerySet
 from flocks.models.batches import MOST_CHICKS, Batch
@@ -44,18 +45,21 @@ class Weighing(BatchRecord):
     """A sample of birds weighed on a day: how many and their mean [g]; each bird's weight where known."""
 
     class Sex(models.TextChoices):
-        ANY = "", "As they came"
-        MALE = "male", "Males only"
-        FEMALE = "female", "Females only"
+        ANY = "", gettext_lazy("As they came")
+        MALE = "male", gettext_lazy("Males only")
+        FEMALE = "female", gettext_lazy("Females only")
 
     count = models.PositiveIntegerField(
-        "birds weighed", validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
+        gettext_lazy("birds weighed"),
+        validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)],
     )
     mean_g = models.FloatField(
-        "mean weight", validators=[MinValueValidator(15), MaxValueValidator(12_000)]
+        gettext_lazy("mean weight"), validators=[MinValueValidator(15), MaxValueValidator(12_000)]
     )
     weights_g = models.JSONField(default=list, blank=True)
-    sex = models.CharField("which birds", max_length=6, choices=Sex.choices, blank=True, default="")
+    sex = models.CharField(
+        gettext_lazy("which birds"), max_length=6, choices=Sex.choices, blank=True, default=""
+    )
 
     def __str__(self) -> str:
         return f"{self.count} birds, {self.mean_g:.0f} g on {self.on}"
@@ -73,7 +77,7 @@ class FeedRecord(BatchRecord):
     """Feed given [kg], out of the store's own where that was said."""
 
     mass_kg = models.FloatField(
-        "feed given", validators=[MinValueValidator(0.01), MaxValueValidator(5000)]
+        gettext_lazy("feed given"), validators=[MinValueValidator(0.01), MaxValueValidator(5000)]
     )
     product = models.ForeignKey(
         "flocks.FeedProduct",
@@ -81,7 +85,7 @@ class FeedRecord(BatchRecord):
         blank=True,
         on_delete=models.SET_NULL,
         related_name="+",
-        verbose_name="which feed",
+        verbose_name=gettext_lazy("which feed"),
     )
 
     objects = FeedRecordManager()
@@ -94,7 +98,7 @@ class WaterRecord(BatchRecord):
     """Water put into the drinkers [L]."""
 
     litres = models.FloatField(
-        "water given", validators=[MinValueValidator(0.05), MaxValueValidator(20_000)]
+        gettext_lazy("water given"), validators=[MinValueValidator(0.05), MaxValueValidator(20_000)]
     )
 
     def __str__(self) -> str:
@@ -105,15 +109,17 @@ class Loss(BatchRecord):
     """Birds that died or went missing."""
 
     class Cause(models.TextChoices):
-        UNKNOWN = "unknown", "Not known"
-        ILLNESS = "illness", "Illness or weakness"
-        PREDATOR = "predator", "Predator"
-        HEAT_OR_COLD = "weather", "Heat or cold"
-        INJURY = "injury", "Injury"
-        CULLED = "culled", "Culled"
+        UNKNOWN = "unknown", gettext_lazy("Not known")
+        ILLNESS = "illness", gettext_lazy("Illness or weakness")
+        PREDATOR = "predator", gettext_lazy("Predator")
+        HEAT_OR_COLD = "weather", gettext_lazy("Heat or cold")
+        INJURY = "injury", gettext_lazy("Injury")
+        CULLED = "culled", gettext_lazy("Culled")
 
     count = models.PositiveIntegerField(
-        "birds lost", default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
+        gettext_lazy("birds lost"),
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)],
     )
     cause = models.CharField(max_length=12, choices=Cause.choices, default=Cause.UNKNOWN)
 
@@ -128,22 +134,23 @@ class Processing(BatchRecord, CarcassChecks):
     """Birds processed on a day, with what is known of their weight; never inside a withdrawal time unasked."""
 
     count = models.PositiveIntegerField(
-        "birds processed", validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
+        gettext_lazy("birds processed"),
+        validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)],
     )
     live_mean_g = models.FloatField(
-        "mean live weight",
+        gettext_lazy("mean live weight"),
         null=True,
         blank=True,
         validators=[MinValueValidator(200), MaxValueValidator(12_000)],
     )
     dressed_kg = models.FloatField(
-        "dressed weight of all",
+        gettext_lazy("dressed weight of all"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0.1), MaxValueValidator(60_000)],
     )
 
-    heaviest = models.BooleanField("the heaviest were picked", default=False)
+    heaviest = models.BooleanField(gettext_lazy("the heaviest were picked"), default=False)
 
     objects = AskedBeforeQuerySet.as_manager()
 
@@ -161,7 +168,7 @@ class Note(Record):
     bed = models.ForeignKey(
         Bed, null=True, blank=True, on_delete=models.CASCADE, related_name="notes"
     )
-    text = models.TextField("note", max_length=2000)
+    text = models.TextField(gettext_lazy("note"), max_length=2000)
 
     class Meta(Record.Meta):
         constraints = [

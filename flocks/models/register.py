@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from flocks.models.batches import MOST_CHICKS
 from flocks.models.feed_store import FeedProduct
@@ -17,14 +18,15 @@ class Arrival(BatchLine):
     """Chicks that came: from whom, how many, and what was paid for all of them."""
 
     count = models.PositiveIntegerField(
-        "chicks that came", validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)]
+        gettext_lazy("chicks that came"),
+        validators=[MinValueValidator(1), MaxValueValidator(MOST_CHICKS)],
     )
     dead_on_arrival = models.PositiveIntegerField(
         default=0, blank=True, validators=[MaxValueValidator(MOST_CHICKS)]
     )
-    source = models.CharField("from", max_length=120)
+    source = models.CharField(gettext_lazy("from"), max_length=120)
     price = models.DecimalField(
-        "paid for all",
+        gettext_lazy("paid for all"),
         max_digits=9,
         decimal_places=2,
         null=True,
@@ -42,7 +44,7 @@ class FeedLot(GardenLine):
     product = models.ForeignKey(
         FeedProduct, null=True, blank=True, on_delete=models.SET_NULL, verbose_name="feed"
     )
-    number = models.CharField("lot on the bag", max_length=60)
+    number = models.CharField(gettext_lazy("lot on the bag"), max_length=60)
     best_before = models.DateField(null=True, blank=True)
 
     def __str__(self) -> str:
@@ -53,15 +55,15 @@ class Cleaning(GardenLine):
     """Something cleaned, and how."""
 
     class What(models.TextChoices):
-        BROODER = "brooder", "Brooder"
-        PEN = "pen", "Pen"
-        FEEDERS = "feeders", "Feeders and drinkers"
-        TOOLS = "tools", "Tools and processing table"
-        STORE = "store", "Feed store or freezer"
+        BROODER = "brooder", gettext_lazy("Brooder")
+        PEN = "pen", gettext_lazy("Pen")
+        FEEDERS = "feeders", gettext_lazy("Feeders and drinkers")
+        TOOLS = "tools", gettext_lazy("Tools and processing table")
+        STORE = "store", gettext_lazy("Feed store or freezer")
 
     what = models.CharField(max_length=10, choices=What.choices, default=What.PEN)
     pen = models.ForeignKey(Pen, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
-    how = models.CharField("how, and with what", max_length=160, blank=True)
+    how = models.CharField(gettext_lazy("how, and with what"), max_length=160, blank=True)
 
     def __str__(self) -> str:
         return f"{self.get_what_display()} cleaned on {self.on}"
@@ -71,8 +73,10 @@ class Visitor(GardenLine):
     """Somebody who came near the birds."""
 
     name = models.CharField(max_length=80)
-    why = models.CharField("for", max_length=120, blank=True)
-    met_birds = models.BooleanField("has met other birds in the last three days", default=False)
+    why = models.CharField(gettext_lazy("for"), max_length=120, blank=True)
+    met_birds = models.BooleanField(
+        gettext_lazy("has met other birds in the last three days"), default=False
+    )
 
     def __str__(self) -> str:
         return f"{self.name} on {self.on}"
@@ -82,9 +86,9 @@ class Turn(GardenLine):
     """Who does the chores on a day."""
 
     class Part(models.TextChoices):
-        DAY = "day", "All day"
-        MORNING = "morning", "Morning"
-        EVENING = "evening", "Evening"
+        DAY = "day", gettext_lazy("All day")
+        MORNING = "morning", gettext_lazy("Morning")
+        EVENING = "evening", gettext_lazy("Evening")
 
     part = models.CharField(max_length=8, choices=Part.choices, default=Part.DAY)
     person = models.ForeignKey(
@@ -103,7 +107,7 @@ class Turn(GardenLine):
 class HandOver(GardenLine):
     """A note for whoever comes on a day."""
 
-    text = models.TextField("note", max_length=1000)
+    text = models.TextField(gettext_lazy("note"), max_length=1000)
 
     def __str__(self) -> str:
         return self.text[:60]

@@ -27,20 +27,20 @@ from flocks.outlook import (
     totals,
 )
 from flocks.own_birds import sources_of
-from flocks.own_strain import base_key
 from flocks.record_lines import newest_logs
-from flocks.strains import strain_sources
 from flocks.weight_workings import weight_workings
 from flocks.withdrawal_words import wait_cautions
 from garden.access import garden_for, writable_garden_for
 from garden.units import TEMPERATURE
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
+from garden.words import mark
 
 STAGE_HEADINGS = {
-    "garden": "In the garden",
-    "brooder": "In the brooder",
-    "planned": "Planned",
-    "finished": "Finished",
+    "garden": mark("In the garden"),
+    "brooder": mark("In the brooder"),
+    "planned": mark("Planned"),
+    "finished": mark("Finished"),
 }
 
 
@@ -53,7 +53,7 @@ def batches(request: HttpRequest, garden_id: int) -> HttpResponse:
     for batch in garden.batches.with_records():
         batch.garden = garden  # spares a query for each batch
         by_stage[batch.stage(on)].append(_card(batch, on))
-    groups = [(STAGE_HEADINGS[stage], cards) for stage, cards in by_stage.items() if cards]
+    groups = [(_(STAGE_HEADINGS[stage]), cards) for stage, cards in by_stage.items() if cards]
     return render(request, "flocks/batches.html", {"groups": groups, "on": on})
 
 
@@ -85,7 +85,7 @@ def batch(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
         "forecast": forecast,
         "logs": newest_logs(shown),
         "waits": wait_cautions(shown, on),
-        "sources": (*sources_of(shown), *strain_sources(base_key(shown.strain))),
+        "sources": sources_of(shown),
         **_charts(shown, forecast, on),
         **(_finished(shown) if shown.finished_on else _running(shown, forecast, on)),
     }
@@ -93,7 +93,7 @@ def batch(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
 
 
 def _charts(shown: Batch, forecast: BatchForecast, on: date) -> dict[str, Any]:
-    says = "What they weighed." if shown.finished_on else readiness(shown, forecast, on)
+    says = _("What they weighed.") if shown.finished_on else readiness(shown, forecast, on)
     return {
         "weight_chart": page_chart(weight_chart(shown, forecast, on, says)),
         "feed_chart": page_chart(feed_chart(shown, forecast, on)),

@@ -15,6 +15,7 @@ from garden.access import writable_garden_for
 from garden.models import Garden
 from garden.views.form_page import form_page, posted
 from garden.views.front import next_address
+from garden.words import gettext as _
 
 PREFILLED = ("batch", "on", "cut")
 
@@ -27,7 +28,7 @@ def new(request: HttpRequest, garden_id: int, kind: BookKind) -> HttpResponse:
     form = kind.form(posted(request), garden=garden, initial=initial)
     if form.is_valid():
         line = form.save(commit=False)
-        said = f"Logged: {kind.said(line, garden.unit_system)}"
+        said = _("Logged: {said}").format(said=kind.said(line, garden.unit_system))
         line_log(garden=garden, line=line, user=request.user, said=said)
         _warn(request, line)
         return redirect(next_address(request, reverse(kind.book, args=[garden.pk])))
@@ -41,7 +42,7 @@ def edit(request: HttpRequest, garden_id: int, kind: BookKind, **ids: int) -> Ht
     form = kind.form(posted(request), instance=_line(garden, kind, ids), garden=garden)
     if form.is_valid():
         line = form.save(commit=False)
-        said = f"Changed: {kind.said(line, garden.unit_system)}"
+        said = _("Changed: {said}").format(said=kind.said(line, garden.unit_system))
         line_change(garden=garden, line=line, user=request.user, said=said)
         _warn(request, line)
         return redirect(next_address(request, reverse(kind.book, args=[garden.pk])))
@@ -53,7 +54,7 @@ def remove(request: HttpRequest, garden_id: int, kind: BookKind, **ids: int) -> 
     """Remove a line; the undo bar brings it back."""
     garden = writable_garden_for(request, garden_id)
     line = _line(garden, kind, ids)
-    said = f"Removed: {kind.said(line, garden.unit_system)}"
+    said = _("Removed: {said}").format(said=kind.said(line, garden.unit_system))
     line_remove(garden=garden, line=line, user=request.user, said=said)
     return redirect(next_address(request, reverse(kind.book, args=[garden.pk])))
 

@@ -24,8 +24,14 @@ from garden.access import garden_for, writable_garden_for
 from garden.models import Garden
 from garden.units import FEED_MASS
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
+from garden.words import mark, ngettext
 
 LINE_MODELS = {"purchase": FeedPurchase, "count": FeedCount}
+REMOVED = {
+    "purchase": mark("Removed: a purchase of {feed}"),
+    "count": mark("Removed: a count of {feed}"),
+}
 
 
 @require_GET
@@ -78,7 +84,7 @@ def _batches(garden: Garden) -> list[Batch]:
 def product_new(request: HttpRequest, garden_id: int) -> HttpResponse:
     """Put a feed on the list."""
     garden = writable_garden_for(request, garden_id)
-    return _product(request, garden, FeedProduct(garden=garden), "Add a feed")
+    return _product(request, garden, FeedProduct(garden=garden), _("Add a feed"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -86,7 +92,7 @@ def product_edit(request: HttpRequest, garden_id: int, product_id: int) -> HttpR
     """Change a feed of the list."""
     garden = writable_garden_for(request, garden_id)
     feed = _feed(garden, product_id)
-    return _product(request, garden, feed, f"Change {feed.name}")
+    return _product(request, garden, feed, _("Change {feed}").format(feed=feed.name))
 
 
 def _product(request: HttpRequest, garden: Garden, feed: FeedProduct, heading: str) -> HttpResponse:
@@ -115,10 +121,12 @@ def bought(request: HttpRequest, garden_id: int, product_id: int) -> HttpRespons
     form = FeedPurchaseForm(posted(request), product=feed, initial=initial)
     if form.is_valid():
         line = form.save(commit=False)
-        told = "1 bag" if line.bags == 1 else f"{line.bags} bags"
-        store_line_log(line=line, user=request.user, said=f"Bought: {told} of {feed.name}")
+        said = ngettext("Bought: {n} bag of {feed}", "Bought: {n} bags of {feed}", line.bags)
+        store_line_log(line=line, user=request.user, said=said.format(n=line.bags, feed=feed.name))
         return redirect("feed_store", garden_id=garden.pk)
-    return form_page(request, "flocks/feed_form.html", form, heading=f"{feed.name}: bought")
+    return form_page(
+        request, "flocks/feed_form.html", form, heading=_("{feed}: bought").format(feed=feed.name)
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -130,9 +138,15 @@ def counted(request: HttpRequest, garden_id: int, product_id: int) -> HttpRespon
     if form.is_valid():
         line = form.save(commit=False)
         told = FEED_MASS.show(line.mass_kg, garden.unit_system)
-        store_line_log(line=line, user=request.user, said=f"Counted: {told} of {feed.name}")
+        store_line_log(
+            line=line,
+            user=request.user,
+            said=_("Counted: {mass} of {feed}").format(mass=told, feed=feed.name),
+        )
         return redirect("feed_store", garden_id=garden.pk)
-    return form_page(request, "flocks/feed_form.html", form, heading=f"{feed.name}: left")
+    return form_page(
+        request, "flocks/feed_form.html", form, heading=_("{feed}: left").format(feed=feed.name)
+    )
 
 
 @require_POST
@@ -145,7 +159,7 @@ def line_remove(request: HttpRequest, garden_id: int, kind: str, **ids: int) -> 
         pk=line_id,
         product__garden=garden,
     )
-    said = f"Removed: a {kind} of {line.product.name}"
+    said = _(REMOVED[kind]).format(feed=line.product.name)
     store_line_remove(line=line, user=request.user, said=said)
     return redirect("feed_store", garden_id=garden.pk)
 
@@ -158,7 +172,7 @@ def shopping_habits(request: HttpRequest, garden_id: int) -> HttpResponse:
     if form.is_valid():
         habits_save(habits=form.save(commit=False), user=request.user)
         return redirect("feed_store", garden_id=garden.pk)
-    context: dict[str, Any] = {"heading": "Shopping days and prices"}
+    context: dict[str, Any] = {"heading": _("Shopping days and prices")}
     return form_page(request, "flocks/feed_form.html", form, **context)
 
 

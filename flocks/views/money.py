@@ -6,13 +6,14 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from flocks.batch_money import purse_of, summed
 from flocks.book_actions import line_change
-from flocks.book_forms import HouseRulesForm
 from flocks.book_kinds import COST, HOURS
+from flocks.house_rules_form import HouseRulesForm
 from flocks.models import Cost, Hours
 from flocks.stock import rules_of
 from garden.access import garden_for, writable_garden_for
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 
 NEWEST_LINES = 20
 """Costs and hours that the page lists. A choice."""
@@ -37,6 +38,7 @@ def money(request: HttpRequest, garden_id: int) -> HttpResponse:
         "purse": purse,
         "rows": rows,
         "currency": purse.rules.currency,
+        "feed_price": purse.feed_price_per_unit(garden.unit_system),
         "costs": [(row, COST.tell(row, garden.unit_system)) for row in costs[:NEWEST_LINES]],
         "hours": [
             (row, HOURS.tell(row, garden.unit_system))
@@ -52,7 +54,7 @@ def house_rules(request: HttpRequest, garden_id: int) -> HttpResponse:
     garden = writable_garden_for(request, garden_id)
     form = HouseRulesForm(posted(request), instance=rules_of(garden), garden=garden)
     if form.is_valid():
-        rules, said = form.save(commit=False), "Money and freezer settings changed"
+        rules, said = form.save(commit=False), _("Money and freezer settings changed")
         if rules.pk:
             line_change(garden=garden, line=rules, user=request.user, said=said)
         else:

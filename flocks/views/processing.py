@@ -23,6 +23,7 @@ from flocks.withdrawal_words import wait_cautions
 from garden.access import garden_for, writable_garden_for
 from garden.day_words import day_words
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 
 
 @require_http_methods(["GET", "POST"])
@@ -38,7 +39,9 @@ def day(
     form = ProcessingDayForm(posted(request), instance=planned, batch=batch)
     if form.is_valid():
         saved = form.save(commit=False)
-        said = f"Processing planned: {saved.birds} birds on {day_words(saved.on)}, {batch}"
+        said = _("Processing planned: {birds} birds on {day}, {batch}").format(
+            birds=saved.birds, day=day_words(saved.on), batch=batch
+        )
         processing_day_save(day=saved, user=request.user, said=said)
         return redirect(
             "processing_day_edit", garden_id=garden.pk, batch_id=batch.pk, day_id=saved.pk
@@ -81,7 +84,7 @@ def remove(request: HttpRequest, garden_id: int, batch_id: int, day_id: int) -> 
     garden = writable_garden_for(request, garden_id)
     batch = batch_for(garden, batch_id)
     planned = _day(batch, day_id)
-    said = f"Removed: the plan for {day_words(planned.on)}, {batch}"
+    said = _("Removed: the plan for {day}, {batch}").format(day=day_words(planned.on), batch=batch)
     processing_day_remove(day=planned, user=request.user, said=said)
     return redirect("processing_day", garden_id=garden.pk, batch_id=batch.pk)
 
@@ -94,11 +97,13 @@ def split(request: HttpRequest, garden_id: int, batch_id: int, day_id: int) -> H
     planned = _day(batch, day_id)
     address = {"garden_id": garden.pk, "batch_id": batch.pk, "day_id": planned.pk}
     if planned.birds < 2:
-        messages.error(request, "One bird cannot be split over two dates.")
+        messages.error(request, _("One bird cannot be split over two dates."))
         return redirect("processing_day_edit", **address)
     plan = plan_of(planned, rules_of(garden), garden.today())
     first = min(plan.birds_of_a_day, -(-planned.birds // 2))
-    said = f"Split over two dates: {first} birds on {day_words(planned.on)}, {batch}"
+    said = _("Split over two dates: {first} birds on {day}, {batch}").format(
+        first=first, day=day_words(planned.on), batch=batch
+    )
     try:
         processing_day_split(day=planned, first=first, user=request.user, said=said)
     except InsideWithdrawalError as refusal:

@@ -18,6 +18,7 @@ from garden.access import writable_garden_for
 from garden.taken_once import is_entry
 from garden.views.form_page import form_page, posted
 from garden.views.front import next_address
+from garden.words import gettext as _
 
 
 @require_http_methods(["GET", "POST"])
@@ -29,7 +30,7 @@ def new(request: HttpRequest, garden_id: int, batch_id: int, kind: RecordKind) -
     form = kind.form(posted(request), batch=batch, initial=initial)
     if form.is_valid():
         record = form.save(commit=False)
-        said = f"Logged: {kind.said(record, garden.unit_system)}"
+        said = _("Logged: {said}").format(said=kind.said(record, garden.unit_system))
         warning = far_off(batch, record) if kind.model is Weighing else ""
         record_log(record=record, user=request.user, said=said, has_key=is_entry(request))
         if warning:
@@ -49,7 +50,7 @@ def edit(
     form = kind.form(posted(request), instance=record, batch=batch)
     if form.is_valid():
         record = form.save(commit=False)
-        said = f"Changed: {kind.said(record, garden.unit_system)}"
+        said = _("Changed: {said}").format(said=kind.said(record, garden.unit_system))
         record_change(record=record, user=request.user, said=said)
         return redirect(_address_after(request, batch))
     return _form_page(request, form, kind)
@@ -64,7 +65,7 @@ def remove(
     batch = batch_for(garden, batch_id)
     record = get_object_or_404(kind.model, pk=ids[kind.id_name], batch=batch)
     record.batch = batch
-    said = f"Removed: {kind.said(record, garden.unit_system)}"
+    said = _("Removed: {said}").format(said=kind.said(record, garden.unit_system))
     record_remove(record=record, user=request.user, said=said)
     return redirect(_address_after(request, batch))
 

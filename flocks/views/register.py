@@ -1,7 +1,9 @@
 """The register, what was changed by whom, and both as a file."""
 
 import csv
+from dataclasses import asdict
 
+from django.contrib.auth.models import AbstractBaseUser
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -10,6 +12,7 @@ from django.views.decorators.http import require_GET
 from flocks.register import (
     HEADINGS,
     ChangesForm,
+    DayRange,
     RangeForm,
     changes_between,
     export_lines,
@@ -20,6 +23,7 @@ from flocks.register import (
 )
 from garden.access import garden_for
 from garden.changes_told import rows_changed
+from garden.models import Garden
 
 CHANGES_A_PAGE = 50
 
@@ -31,7 +35,7 @@ def register(request: HttpRequest, garden_id: int) -> HttpResponse:
     form = RangeForm(request.GET or None)
     days = range_of(form, garden.today())
     context = {
-        "form": form,
+        "form": form if form.errors else RangeForm(initial=asdict(days)),
         "days": days,
         "flocks": flocks_of(garden, days),
         "kinds": register_of(garden, days),
@@ -53,8 +57,20 @@ def changes(request: HttpRequest, garden_id: int) -> HttpResponse:
     query = request.GET.copy()
     query.pop("page", None)
     told = [(step, rows_changed(step) if request.membership.may_rule else []) for step in steps]
-    context = {"form": form, "days": days, "steps": steps, "told": told, "query": query.urlencode()}
+    shown = form if form.errors else _filled_in(garden, days, person)
+    context = {
+        "form": shown,
+        "days": days,
+        "steps": steps,
+        "told": told,
+        "query": query.urlencode(),
+    }
     return render(request, "flocks/changes.html", context)
+
+
+def _filled_in(garden: Garden, days: DayRange, person: AbstractBaseUser | None) -> ChangesForm:
+    name = person.get_username() if person else None
+    return ChangesForm(initial=asdict(days) | {"person": name}, garden=garden)
 
 
 @require_GET

@@ -17,6 +17,7 @@ from flocks.withdrawal_words import meat_cautions
 from garden.access import garden_for, writable_garden_for
 from garden.models import Garden
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 
 NEWEST_OUTS = 12
 """Lines of what came out that the page lists. A choice."""
@@ -50,7 +51,9 @@ def out(request: HttpRequest, garden_id: int, pack_id: int) -> HttpResponse:
     form = PackOutForm(posted(request), pack=pack)
     if form.is_valid():
         line = form.save(commit=False)
-        said = f"Taken out: {out_in_words(line, garden.unit_system)}, {pack.batch}"
+        said = _("Taken out: {packs}, {batch}").format(
+            packs=out_in_words(line, garden.unit_system), batch=pack.batch
+        )
         line_log(garden=garden, line=line, user=request.user, said=said)
         return redirect("stock", garden_id=garden.pk)
     return form_page(request, "flocks/pack_out.html", form, pack=pack, left=left_of(pack))
@@ -62,7 +65,9 @@ def out_remove(request: HttpRequest, garden_id: int, out_id: int) -> HttpRespons
     garden = writable_garden_for(request, garden_id)
     lines = PackOut.objects.select_related("pack__batch")
     line = get_object_or_404(lines, pk=out_id, pack__garden=garden)
-    said = f"Removed: {out_in_words(line, garden.unit_system)}, {line.pack.batch}"
+    said = _("Removed: {packs}, {batch}").format(
+        packs=out_in_words(line, garden.unit_system), batch=line.pack.batch
+    )
     line_remove(garden=garden, line=line, user=request.user, said=said)
     return redirect("stock", garden_id=garden.pk)
 

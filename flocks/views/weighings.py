@@ -17,6 +17,7 @@ from flocks.weighing_advice import birds_enough, error_share, narrowings, next_w
 from flocks.weights_import import WeightTable
 from garden.access import garden_for, writable_garden_for
 from garden.views.form_page import form_page
+from garden.words import gettext as _
 
 DAYS_AHEAD = 21
 """How far ahead a weighing is suggested [day]. A choice."""
@@ -95,4 +96,6 @@ def _weighing(row: object) -> Weighing:
 def _tell_left_out(request: HttpRequest, table: WeightTable) -> None:
     if table.faults:
         lines = ", ".join(str(fault.line) for fault in table.faults[:10])
-        messages.warning(request, f"Left out, as they could not be read: row {lines}.")
+        messages.warning(
+            request, _("Left out, as they could not be read: row {lines}.").format(lines=lines)
+        )

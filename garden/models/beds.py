@@ -6,6 +6,7 @@ from typing import Self
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy
 
 from garden.harvest_interval import PlantingDates
 from garden.models.people import Garden
@@ -34,9 +35,9 @@ class Bed(models.Model):
     """
 
     class Kind(models.TextChoices):
-        RAISED = "raised", "Raised bed"
-        GROUND = "ground", "Bed in the ground"
-        TURF = "turf", "Grass strip, no crop"
+        RAISED = "raised", gettext_lazy("Raised bed")
+        GROUND = "ground", gettext_lazy("Bed in the ground")
+        TURF = "turf", gettext_lazy("Grass strip, no crop")
 
     takes_owner = True
     """Only an owner may change it, or take a change of it back."""
@@ -45,27 +46,30 @@ class Bed(models.Model):
     name = models.CharField(max_length=40)
     kind = models.CharField(max_length=8, choices=Kind.choices, default=Kind.RAISED)
     length_mm = models.FloatField(
-        "inside length", validators=[MinValueValidator(200), MaxValueValidator(200_000)]
+        gettext_lazy("inside length"),
+        validators=[MinValueValidator(200), MaxValueValidator(200_000)],
     )
     width_mm = models.FloatField(
-        "inside width", validators=[MinValueValidator(200), MaxValueValidator(50_000)]
+        gettext_lazy("inside width"), validators=[MinValueValidator(200), MaxValueValidator(50_000)]
     )
     height_mm = models.FloatField(
-        "height", default=0, validators=[MinValueValidator(0), MaxValueValidator(2_000)]
+        gettext_lazy("height"),
+        default=0,
+        validators=[MinValueValidator(0), MaxValueValidator(2_000)],
     )
     x_m = models.FloatField(
-        "distance from the west edge of the map",
+        gettext_lazy("distance from the west edge of the map"),
         default=0,
         validators=[MinValueValidator(0), MaxValueValidator(2_000)],
     )
     y_m = models.FloatField(
-        "distance from the north edge of the map",
+        gettext_lazy("distance from the north edge of the map"),
         default=0,
         validators=[MinValueValidator(0), MaxValueValidator(2_000)],
     )
-    lies_across = models.BooleanField("its length runs east to west", default=False)
+    lies_across = models.BooleanField(gettext_lazy("its length runs east to west"), default=False)
     turned_deg = models.FloatField(
-        "turned clockwise about its middle",
+        gettext_lazy("turned clockwise about its middle"),
         default=0,
         validators=[MinValueValidator(-MOST_TURNED_DEG), MaxValueValidator(MOST_TURNED_DEG)],
     )
@@ -79,12 +83,12 @@ class Bed(models.Model):
             models.UniqueConstraint(
                 fields=["garden", "name"],
                 name="bed_name_once",
-                violation_error_message="This garden already has a bed of that name.",
+                violation_error_message=gettext_lazy("This garden already has a bed of that name."),
             ),
             models.CheckConstraint(
                 condition=Q(length_mm__gte=F("width_mm")),
                 name="bed_length_is_longer_side",
-                violation_error_message="Give the longer side as the length.",
+                violation_error_message=gettext_lazy("Give the longer side as the length."),
             ),
         ]
 
@@ -106,9 +110,9 @@ class Crop(models.Model):
     """A crop as this garden grows it; starts as a copy of the reference row and may be changed."""
 
     class Contact(models.TextChoices):
-        TOUCHES = "touches", "Touches soil or is splashed by it"
-        CLEAR = "clear", "Held clear of the soil"
-        COOKED = "cooked", "Never eaten raw"
+        TOUCHES = "touches", gettext_lazy("Touches soil or is splashed by it")
+        CLEAR = "clear", gettext_lazy("Held clear of the soil")
+        COOKED = "cooked", gettext_lazy("Never eaten raw")
 
     takes_owner = True
     """Only an owner may change it, or take a change of it back."""
@@ -117,62 +121,64 @@ class Crop(models.Model):
     name = models.CharField(max_length=60)
     family = models.CharField(max_length=40, blank=True)
     nitrogen_kg_ha = models.FloatField(
-        "nitrogen it needs", validators=[MinValueValidator(0), MaxValueValidator(600)]
+        gettext_lazy("nitrogen it needs"), validators=[MinValueValidator(0), MaxValueValidator(600)]
     )
     contact = models.CharField(max_length=8, choices=Contact.choices, default=Contact.TOUCHES)
     days_to_harvest = models.PositiveSmallIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(1500)]
     )
     harvest_days = models.PositiveSmallIntegerField(
-        "days of harvest", default=14, validators=[MinValueValidator(1), MaxValueValidator(365)]
+        gettext_lazy("days of harvest"),
+        default=14,
+        validators=[MinValueValidator(1), MaxValueValidator(365)],
     )
     source = models.CharField(max_length=200, blank=True, default="this garden's own figure")
     reference = models.CharField(max_length=60, blank=True, default="", editable=False)
     """The row of the reference table it began as; empty for a crop of the garden's own."""
     phosphorus_kg_ha = models.FloatField(
-        "phosphorus it needs",
+        gettext_lazy("phosphorus it needs"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(200)],
     )
     potassium_kg_ha = models.FloatField(
-        "potassium it needs",
+        gettext_lazy("potassium it needs"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(800)],
     )
     nitrogen_g_kg = models.FloatField(
-        "nitrogen in a kilogram picked",
+        gettext_lazy("nitrogen in a kilogram picked"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(60)],
     )
     phosphorus_g_kg = models.FloatField(
-        "phosphorus in a kilogram picked",
+        gettext_lazy("phosphorus in a kilogram picked"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(20)],
     )
     potassium_g_kg = models.FloatField(
-        "potassium in a kilogram picked",
+        gettext_lazy("potassium in a kilogram picked"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(60)],
     )
     yield_kg_m2 = models.FloatField(
-        "usual harvest of a square metre",
+        gettext_lazy("usual harvest of a square metre"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0.01), MaxValueValidator(60)],
     )
     fixed_kg_ha = models.FloatField(
-        "nitrogen it leaves from the air",
+        gettext_lazy("nitrogen it leaves from the air"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(300)],
     )
     spacing_mm = models.FloatField(
-        "from plant to plant",
+        gettext_lazy("from plant to plant"),
         null=True,
         blank=True,
         validators=[MinValueValidator(5), MaxValueValidator(3000)],
@@ -184,7 +190,9 @@ class Crop(models.Model):
             models.UniqueConstraint(
                 fields=["garden", "name"],
                 name="crop_name_once",
-                violation_error_message="This garden already has a crop of that name.",
+                violation_error_message=gettext_lazy(
+                    "This garden already has a crop of that name."
+                ),
             ),
         ]
 
@@ -219,9 +227,9 @@ class Planting(models.Model):
 
     bed = models.ForeignKey(Bed, on_delete=models.CASCADE, related_name="plantings")
     crop = models.ForeignKey(Crop, on_delete=models.PROTECT, related_name="plantings")
-    starts_on = models.DateField("sown or planted")
-    first_harvest_on = models.DateField("first harvest")
-    ends_on = models.DateField("bed is clear again")
+    starts_on = models.DateField(gettext_lazy("sown or planted"))
+    first_harvest_on = models.DateField(gettext_lazy("first harvest"))
+    ends_on = models.DateField(gettext_lazy("bed is clear again"))
 
     objects = PlantingQuerySet.as_manager()
 
@@ -231,12 +239,16 @@ class Planting(models.Model):
             models.CheckConstraint(
                 condition=Q(first_harvest_on__gte=F("starts_on")),
                 name="planting_harvest_after_start",
-                violation_error_message="The first harvest cannot come before the planting.",
+                violation_error_message=gettext_lazy(
+                    "The first harvest cannot come before the planting."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(ends_on__gt=F("first_harvest_on")),
                 name="planting_ends_after_harvest",
-                violation_error_message="The bed is clear again only after the first harvest.",
+                violation_error_message=gettext_lazy(
+                    "The bed is clear again only after the first harvest."
+                ),
             ),
         ]
 

@@ -6,6 +6,7 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from garden.models.beds import Bed
 from garden.models.people import Garden
@@ -18,14 +19,16 @@ class Heap(models.Model):
     """A compost heap of one garden, built from `started_on` on; nothing is added after `closed_on`."""
 
     class Kind(models.TextChoices):
-        VESSEL = "vessel", "In a closed bin, or a pile with air blown through"
-        TURNED = "turned", "An open heap that is turned"
+        VESSEL = "vessel", gettext_lazy("In a closed bin, or a pile with air blown through")
+        TURNED = "turned", gettext_lazy("An open heap that is turned")
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="heaps")
     name = models.CharField(max_length=40)
-    kind = models.CharField("how it is made", max_length=8, choices=Kind, default=Kind.TURNED)
-    started_on = models.DateField("begun")
-    closed_on = models.DateField("nothing added after", null=True, blank=True)
+    kind = models.CharField(
+        gettext_lazy("how it is made"), max_length=8, choices=Kind, default=Kind.TURNED
+    )
+    started_on = models.DateField(gettext_lazy("begun"))
+    closed_on = models.DateField(gettext_lazy("nothing added after"), null=True, blank=True)
 
     class Meta:
         ordering = ["-started_on", "-pk"]
@@ -33,7 +36,9 @@ class Heap(models.Model):
             models.UniqueConstraint(
                 fields=["garden", "name"],
                 name="heap_name_once",
-                violation_error_message="This garden already has a heap of that name.",
+                violation_error_message=gettext_lazy(
+                    "This garden already has a heap of that name."
+                ),
             ),
         ]
 
@@ -53,7 +58,7 @@ class HeapLine(models.Model):
     """A day on one heap, and who logged it."""
 
     heap = models.ForeignKey(Heap, on_delete=models.CASCADE, related_name="%(class)ss")
-    on = models.DateField("day")
+    on = models.DateField(gettext_lazy("day"))
     logged_by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
         null=True,
@@ -77,9 +82,9 @@ class HeapInput(HeapLine):
     the bed's ledger gives them back; `days_until` ends the off-bed days whose droppings came with it.
     """
 
-    material = models.CharField("what", max_length=40)
+    material = models.CharField(gettext_lazy("what"), max_length=40)
     mass_kg = models.FloatField(
-        "weight", validators=[MinValueValidator(0), MaxValueValidator(MOST_KG)]
+        gettext_lazy("weight"), validators=[MinValueValidator(0), MaxValueValidator(MOST_KG)]
     )
     carbon_g = models.FloatField(default=0, validators=[MinValueValidator(0)])
     nitrogen_g = models.FloatField(default=0, validators=[MinValueValidator(0)])
@@ -109,19 +114,19 @@ class HeapReading(HeapLine):
     """How hot the heap was inside on a day [°C], and whether it was turned."""
 
     temperature_c = models.FloatField(
-        "temperature inside",
+        gettext_lazy("temperature inside"),
         null=True,
         blank=True,
         validators=[MinValueValidator(-20), MaxValueValidator(95)],
     )
-    turned = models.BooleanField("turned on that day", default=False)
+    turned = models.BooleanField(gettext_lazy("turned on that day"), default=False)
 
     class Meta(HeapLine.Meta):
         constraints = [
             models.UniqueConstraint(
                 fields=["heap", "on"],
                 name="heap_read_once_a_day",
-                violation_error_message="That day is in the log already.",
+                violation_error_message=gettext_lazy("That day is in the log already."),
             ),
             models.CheckConstraint(
                 condition=~Q(temperature_c=None) | Q(turned=True),

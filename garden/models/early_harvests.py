@@ -5,6 +5,7 @@ from typing import Self
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy
 
 from garden.models.beds import Planting
 from garden.models.people import Garden
@@ -25,9 +26,9 @@ class EarlyHarvest(models.Model):
     """
 
     class Why(models.TextChoices):
-        COOKED = "cooked", "Cooked through before it is eaten"
-        NOT_EATEN = "not_eaten", "Not eaten: composted or fed to animals"
-        LOST = "lost", "Lost: bolted, spoiled or eaten by pests"
+        COOKED = "cooked", gettext_lazy("Cooked through before it is eaten")
+        NOT_EATEN = "not_eaten", gettext_lazy("Not eaten: composted or fed to animals")
+        LOST = "lost", gettext_lazy("Lost: bolted, spoiled or eaten by pests")
 
     planting = models.ForeignKey(Planting, on_delete=models.CASCADE, related_name="early_harvests")
     on = models.DateField()

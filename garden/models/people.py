@@ -10,11 +10,14 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from garden.clock import now, today_in
 from garden.coordinates import place_words
+from garden.models.roles import HasRole, Role
 from garden.models.safe_harvest import SafeHarvest
 from garden.nutrients import NitrogenPolicy
+from garden.words import gettext as _
 
 INVITATION_DAYS = 14
 INVITATION_SALT = "garden.invitation"
@@ -25,15 +28,9 @@ def validate_time_zone(name: str) -> None:
     try:
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise ValidationError(f"“{name}” is not a time zone, such as Europe/Dublin.") from None
-
-
-class Role(models.TextChoices):
-    """What a member may do; each line includes the one below it."""
-
-    OWNER = "owner", "Owner: changes rules and people"
-    HELPER = "helper", "Helper: logs work"
-    VIEWER = "viewer", "Viewer: looks on"
+        raise ValidationError(
+            _("“{name}” is not a time zone, such as Europe/Dublin.").format(name=name)
+        ) from None
 
 
 class GardenQuerySet(models.QuerySet["Garden"]):
@@ -48,18 +45,18 @@ class Garden(SafeHarvest):
     """One place under one set of rules. Lengths are mm, areas m², nitrogen kg per hectare."""
 
     class UnitSystem(models.TextChoices):
-        METRIC = "metric", "Metric: metres, kilograms"
-        US = "us", "US: feet and inches, pounds"
+        METRIC = "metric", gettext_lazy("Metric: metres, kilograms")
+        US = "us", gettext_lazy("US: feet and inches, pounds")
 
     class NitrogenPolicy(models.TextChoices):
-        CROP_NEED = "crop_need", "What the next crop can use"
-        ANNUAL_LIMIT = "annual_limit", "A limit per year and area"
-        SMALLER = "smaller", "The smaller of both"
+        CROP_NEED = "crop_need", gettext_lazy("What the next crop can use")
+        ANNUAL_LIMIT = "annual_limit", gettext_lazy("A limit per year and area")
+        SMALLER = "smaller", gettext_lazy("The smaller of both")
 
     class PlanFor(models.TextChoices):
-        MEDIAN = "median", "What is expected"
-        MOST = "most", "Careful: as much as 8 flocks in 10 drop"
-        NEARLY_ALL = "nearly_all", "Very careful: as much as 9 flocks in 10 drop"
+        MEDIAN = "median", gettext_lazy("What is expected")
+        MOST = "most", gettext_lazy("Careful: as much as 8 flocks in 10 drop")
+        NEARLY_ALL = "nearly_all", gettext_lazy("Very careful: as much as 9 flocks in 10 drop")
 
     takes_owner = True
     """Only an owner may change it, or take a change of it back."""
@@ -73,37 +70,46 @@ class Garden(SafeHarvest):
     made_at = models.DateTimeField(auto_now_add=True)
 
     density_limit_kg_m2 = models.FloatField(
-        "most bird weight on the pen floor",
+        gettext_lazy("most bird weight on the pen floor"),
         default=20.0,
         validators=[MinValueValidator(5), MaxValueValidator(42)],
     )
     rest_days = models.PositiveSmallIntegerField(
-        "rest of a place between two visits", default=30, validators=[MaxValueValidator(365)]
+        gettext_lazy("rest of a place between two visits"),
+        default=30,
+        validators=[MaxValueValidator(365)],
     )
     min_stay_days = models.PositiveSmallIntegerField(
-        "shortest stay", default=1, validators=[MinValueValidator(1), MaxValueValidator(60)]
+        gettext_lazy("shortest stay"),
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(60)],
     )
     max_stay_days = models.PositiveSmallIntegerField(
-        "longest stay", default=7, validators=[MinValueValidator(1), MaxValueValidator(60)]
+        gettext_lazy("longest stay"),
+        default=7,
+        validators=[MinValueValidator(1), MaxValueValidator(60)],
     )
     nitrogen_policy = models.CharField(
         max_length=16, choices=NitrogenPolicy.choices, default=NitrogenPolicy.ANNUAL_LIMIT
     )
     annual_limit_kg_ha = models.FloatField(
-        "most nitrogen in any 365 days",
+        gettext_lazy("most nitrogen in any 365 days"),
         default=170.0,
         validators=[MinValueValidator(1), MaxValueValidator(2000)],
     )
     phosphorus_cap = models.BooleanField(
-        "hold phosphorus back where a soil test is high", default=True
+        gettext_lazy("hold phosphorus back where a soil test is high"), default=True
     )
     soil_nitrogen_kg_ha = models.FloatField(
-        "nitrogen the soil gives a crop by itself",
+        gettext_lazy("nitrogen the soil gives a crop by itself"),
         default=0.0,
         validators=[MinValueValidator(0), MaxValueValidator(500)],
     )
     plan_for = models.CharField(
-        "droppings to plan for", max_length=12, choices=PlanFor.choices, default=PlanFor.MOST
+        gettext_lazy("droppings to plan for"),
+        max_length=12,
+        choices=PlanFor.choices,
+        default=PlanFor.MOST,
     )
     latitude_deg = models.FloatField(
         null=True, blank=True, validators=[MinValueValidator(-90), MaxValueValidator(90)]
@@ -112,12 +118,14 @@ class Garden(SafeHarvest):
         null=True, blank=True, validators=[MinValueValidator(-180), MaxValueValidator(180)]
     )
     clearance_mm = models.FloatField(
-        "gap between pen and bed wall, each side",
+        gettext_lazy("gap between pen and bed wall, each side"),
         default=10.0,
         validators=[MinValueValidator(0), MaxValueValidator(300)],
     )
     feed_bag_kg = models.FloatField(
-        "feed bag", default=25.0, validators=[MinValueValidator(1), MaxValueValidator(1000)]
+        gettext_lazy("feed bag"),
+        default=25.0,
+        validators=[MinValueValidator(1), MaxValueValidator(1000)],
     )
 
     objects = GardenQuerySet.as_manager()
@@ -127,12 +135,16 @@ class Garden(SafeHarvest):
             models.CheckConstraint(
                 condition=Q(min_stay_days__gte=1) & Q(max_stay_days__gte=models.F("min_stay_days")),
                 name="garden_stay_days_in_order",
-                violation_error_message="The longest stay must not be shorter than the shortest.",
+                violation_error_message=gettext_lazy(
+                    "The longest stay must not be shorter than the shortest."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(harvest_days_touches__gte=models.F("harvest_days_clear")),
                 name="garden_harvest_days_in_order",
-                violation_error_message="Crops that touch soil need at least the wait of the others.",
+                violation_error_message=gettext_lazy(
+                    "Crops that touch soil need at least the wait of the others."
+                ),
             ),
         ]
 
@@ -190,7 +202,7 @@ class MembershipQuerySet(models.QuerySet["Membership"]):
         return self.filter(user=user)
 
 
-class Membership(models.Model):
+class Membership(HasRole, models.Model):
     """One person in one garden."""
 
     takes_owner = True
@@ -232,7 +244,7 @@ class InvitationQuerySet(models.QuerySet["Invitation"]):
         return self.filter(used_at=None, withdrawn_at=None, expires_at__gt=now()).order_by("pk")
 
 
-class Invitation(models.Model):
+class Invitation(HasRole, models.Model):
     """A link that lets one more person in, once, until it expires or is withdrawn."""
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="invitations")

@@ -7,6 +7,9 @@ from django.db import models
 class Reader(models.Model):
     """What language letters, calendar and pages of one person are in, on whatever device."""
 
+    stays_behind = True
+    """It is a person's, not the garden's: no archive carries it."""
+
     user = models.OneToOneField(
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+"
     )

@@ -4,6 +4,7 @@ from datetime import date, timedelta
 
 from django.core.validators import MaxValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from garden.frost import Frosts
 from garden.harvest_interval import LONGEST_WAIT_DAYS, HarvestRule
@@ -13,25 +14,31 @@ from garden.harvest_standards import Standard, StandardWords, standard_of, words
 class SafeHarvest(models.Model):
     """The part of a garden's rules that says when a bed is safe to eat from. Waits are days."""
 
-    mixed_in = models.BooleanField("droppings are mixed in the day the pen leaves", default=True)
+    mixed_in = models.BooleanField(
+        gettext_lazy("droppings are mixed in the day the pen leaves"), default=True
+    )
     harvest_days_touches = models.PositiveSmallIntegerField(
-        "wait for crops that touch or are splashed by soil",
+        gettext_lazy("wait for crops that touch or are splashed by soil"),
         default=120,
         validators=[MaxValueValidator(LONGEST_WAIT_DAYS)],
     )
     harvest_days_clear = models.PositiveSmallIntegerField(
-        "wait for crops held clear of the soil",
+        gettext_lazy("wait for crops held clear of the soil"),
         default=90,
         validators=[MaxValueValidator(LONGEST_WAIT_DAYS)],
     )
     harvest_days_cooked = models.PositiveSmallIntegerField(
-        "wait for crops never eaten raw",
+        gettext_lazy("wait for crops never eaten raw"),
         null=True,
         blank=True,
         validators=[MaxValueValidator(LONGEST_WAIT_DAYS)],
     )
-    last_frost = models.CharField("average last frost of spring", max_length=5, blank=True)
-    first_frost = models.CharField("average first frost of autumn", max_length=5, blank=True)
+    last_frost = models.CharField(
+        gettext_lazy("average last frost of spring"), max_length=5, blank=True
+    )
+    first_frost = models.CharField(
+        gettext_lazy("average first frost of autumn"), max_length=5, blank=True
+    )
 
     class Meta:
         abstract = True

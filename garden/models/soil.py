@@ -7,6 +7,7 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from garden.models.beds import Bed, Crop, Planting
 from garden.models.people import Garden
@@ -34,7 +35,7 @@ class BedLine(models.Model):
     """A day on one bed, and who logged it."""
 
     bed = models.ForeignKey(Bed, on_delete=models.CASCADE, related_name="%(class)ss")
-    on = models.DateField("day")
+    on = models.DateField(gettext_lazy("day"))
     logged_by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
         null=True,
@@ -58,25 +59,32 @@ class SoilTest(BedLine):
     """
 
     class Extract(models.TextChoices):
-        MEHLICH_3 = "mehlich3", "Mehlich 3"
-        OLSEN = "olsen", "Olsen"
-        OTHER = "other", "Another, or not known"
+        MEHLICH_3 = "mehlich3", gettext_lazy("Mehlich 3")
+        OLSEN = "olsen", gettext_lazy("Olsen")
+        OTHER = "other", gettext_lazy("Another, or not known")
 
     class Unit(models.TextChoices):
         PPM = "ppm", "ppm"
         MG_KG = "mg_kg", "mg/kg"
-        LB_ACRE = "lb_acre", "lb/acre"
+        LB_ACRE = "lb_acre", gettext_lazy("lb/acre")
         KG_HA = "kg_ha", "kg/ha"
 
     depth_mm = models.FloatField(
-        "sampled to", default=150, validators=[MinValueValidator(50), MaxValueValidator(900)]
+        gettext_lazy("sampled to"),
+        default=150,
+        validators=[MinValueValidator(50), MaxValueValidator(900)],
     )
-    unit = models.CharField("unit of the report", max_length=8, choices=Unit, default=Unit.PPM)
-    nitrogen_mg_kg = models.FloatField("nitrate nitrogen", null=True, blank=True)
-    phosphorus_mg_kg = models.FloatField("phosphorus", null=True, blank=True)
-    potassium_mg_kg = models.FloatField("potassium", null=True, blank=True)
+    unit = models.CharField(
+        gettext_lazy("unit of the report"), max_length=8, choices=Unit, default=Unit.PPM
+    )
+    nitrogen_mg_kg = models.FloatField(gettext_lazy("nitrate nitrogen"), null=True, blank=True)
+    phosphorus_mg_kg = models.FloatField(gettext_lazy("phosphorus"), null=True, blank=True)
+    potassium_mg_kg = models.FloatField(gettext_lazy("potassium"), null=True, blank=True)
     phosphorus_by = models.CharField(
-        "phosphorus tested by", max_length=8, choices=Extract, default=Extract.MEHLICH_3
+        gettext_lazy("phosphorus tested by"),
+        max_length=8,
+        choices=Extract,
+        default=Extract.MEHLICH_3,
     )
 
     class Meta(BedLine.Meta):
@@ -84,7 +92,9 @@ class SoilTest(BedLine):
             models.CheckConstraint(
                 condition=(Q(**{f"{name}_mg_kg": None}) | Q(**{f"{name}_mg_kg__gte": 0})),
                 name=f"soil_test_{name}_not_negative",
-                violation_error_message="A soil test finds nothing or something, never less.",
+                violation_error_message=gettext_lazy(
+                    "A soil test finds nothing or something, never less."
+                ),
             )
             for name in ("nitrogen", "phosphorus", "potassium")
         ]
@@ -101,14 +111,16 @@ class Spread(BedLine):
     """
 
     class Kind(models.TextChoices):
-        COMPOST = "compost", "Compost"
-        MANURE = "manure", "Manure, not composted"
-        FERTILISER = "fertiliser", "Fertiliser"
+        COMPOST = "compost", gettext_lazy("Compost")
+        MANURE = "manure", gettext_lazy("Manure, not composted")
+        FERTILISER = "fertiliser", gettext_lazy("Fertiliser")
 
-    kind = models.CharField("what was put on", max_length=10, choices=Kind, default=Kind.COMPOST)
-    what = models.CharField("name", max_length=60, blank=True)
+    kind = models.CharField(
+        gettext_lazy("what was put on"), max_length=10, choices=Kind, default=Kind.COMPOST
+    )
+    what = models.CharField(gettext_lazy("name"), max_length=60, blank=True)
     mass_kg = models.FloatField(
-        "weight", validators=[MinValueValidator(0.001), MaxValueValidator(MOST_KG)]
+        gettext_lazy("weight"), validators=[MinValueValidator(0.001), MaxValueValidator(MOST_KG)]
     )
     nitrogen_g = models.FloatField(default=0, validators=[MinValueValidator(0)])
     phosphorus_g = models.FloatField(default=0, validators=[MinValueValidator(0)])
@@ -139,7 +151,8 @@ class HarvestWeight(BedLine):
         Planting, null=True, blank=True, on_delete=models.SET_NULL, related_name="harvest_weights"
     )
     mass_kg = models.FloatField(
-        "weight picked", validators=[MinValueValidator(0.001), MaxValueValidator(MOST_KG)]
+        gettext_lazy("weight picked"),
+        validators=[MinValueValidator(0.001), MaxValueValidator(MOST_KG)],
     )
 
     def __str__(self) -> str:

@@ -7,13 +7,16 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy
 
 from garden.models.people import Garden
 
 COLDEST_C, HOTTEST_C = -60, 60
 """No thermometer of a garden has shown less or more [°C]. Our choice of limits."""
 LIMITS_C = [MinValueValidator(COLDEST_C), MaxValueValidator(HOTTEST_C)]
-OUT_OF_ORDER = "The warmest of the day cannot be colder than the coldest of the night."
+OUT_OF_ORDER = gettext_lazy(
+    "The warmest of the day cannot be colder than the coldest of the night."
+)
 
 
 class DayWeatherQuerySet(models.QuerySet["DayWeather"]):
@@ -28,14 +31,21 @@ class DayWeather(models.Model):
     """One day's weather, forecast or seen: °C, %, m/s. Blank is what nobody knows."""
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="day_weather")
-    on = models.DateField("day")
-    low_c = models.FloatField("coldest of the night", null=True, blank=True, validators=[*LIMITS_C])
-    high_c = models.FloatField("warmest of the day", null=True, blank=True, validators=[*LIMITS_C])
+    on = models.DateField(gettext_lazy("day"))
+    low_c = models.FloatField(
+        gettext_lazy("coldest of the night"), null=True, blank=True, validators=[*LIMITS_C]
+    )
+    high_c = models.FloatField(
+        gettext_lazy("warmest of the day"), null=True, blank=True, validators=[*LIMITS_C]
+    )
     humidity_percent = models.PositiveSmallIntegerField(
-        "humidity in the warmest hour", null=True, blank=True, validators=[MaxValueValidator(100)]
+        gettext_lazy("humidity in the warmest hour"),
+        null=True,
+        blank=True,
+        validators=[MaxValueValidator(100)],
     )
     gust_m_s = models.FloatField(
-        "strongest gust",
+        gettext_lazy("strongest gust"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(100)],
@@ -71,8 +81,8 @@ class MonthWeather(models.Model):
     month = models.PositiveSmallIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(12)]
     )
-    low_c = models.FloatField("average night", validators=[*LIMITS_C])
-    high_c = models.FloatField("average day", validators=[*LIMITS_C])
+    low_c = models.FloatField(gettext_lazy("average night"), validators=[*LIMITS_C])
+    high_c = models.FloatField(gettext_lazy("average day"), validators=[*LIMITS_C])
 
     class Meta:
         ordering = ["month"]

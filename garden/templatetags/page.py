@@ -5,13 +5,14 @@ from datetime import date
 from urllib.parse import urlencode
 
 from django import template
-from django.utils.html import format_html
+from django.utils.html import format_html, json_script
 from django.utils.safestring import SafeString
 from django.utils.translation import to_locale
 
 from garden import units
 from garden.day_words import day_words, day_year_words
 from garden.models import Garden
+from garden.script_words import SCRIPTS
 from garden.volumes import VOLUME
 
 register = template.Library()
@@ -82,6 +83,12 @@ def share_of(value: float, other: float) -> float:
     """Return the width of a bar, of 998 for the larger of the two values."""
     larger = max(value, other)
     return round(998 * value / larger, 1) if larger > 0 else 0
+
+
+@register.simple_tag
+def script_words(script: str) -> SafeString:
+    """Write the words of a script as a block of the page, which is no script."""
+    return json_script(SCRIPTS[script](), f"words-{script}")
 
 
 @register.filter

@@ -11,6 +11,7 @@ from garden.actions import bed_retire, beds_create_alike
 from garden.bed_forms import BedForm, NewBedsForm
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 
 
 @require_http_methods(["GET", "POST"])
@@ -36,7 +37,7 @@ def edit(request: HttpRequest, garden_id: int, bed_id: int) -> HttpResponse:
     bed = get_object_or_404(garden.beds.in_use(), pk=bed_id)
     form = BedForm(posted(request), instance=bed, garden=garden)
     if form.is_valid():
-        with undoable(garden, request.user, f"{bed} changed") as step:
+        with undoable(garden, request.user, _("{bed} changed").format(bed=bed)) as step:
             step.changing(bed)
             form.save()
         return redirect("bed", garden_id=garden.pk, bed_id=bed.pk)

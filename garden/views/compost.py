@@ -9,11 +9,14 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from garden.access import garden_for, writable_garden_for
 from garden.compost import share_carried
+from garden.day_words import date_words
 from garden.heap_forms import HeapForm, HeapInputForm, HeapReadingForm, HeapSpreadForm
 from garden.heap_state import heap_state
 from garden.models import Garden, Heap, HeapInput, HeapReading, Spread
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
+from garden.words import local_mark
 
 
 @require_GET
@@ -34,10 +37,10 @@ def new(request: HttpRequest, garden_id: int) -> HttpResponse:
         initial={"started_on": garden.today()},
     )
     if form.is_valid():
-        with undoable(garden, request.user, f"{form.instance} begun") as step:
+        with undoable(garden, request.user, _("{heap} begun").format(heap=form.instance)) as step:
             step.made(form.save())
         return redirect("heap", garden_id=garden.pk, heap_id=form.instance.pk)
-    return form_page(request, "garden/heap_form.html", form, heading="Begin a heap")
+    return form_page(request, "garden/heap_form.html", form, heading=_("Begin a heap"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -46,11 +49,11 @@ def edit(request: HttpRequest, garden_id: int, heap_id: int) -> HttpResponse:
     garden, heap = _heap(request, garden_id, heap_id)
     form = HeapForm(posted(request), instance=heap, garden=garden)
     if form.is_valid():
-        with undoable(garden, request.user, f"{heap} changed") as step:
+        with undoable(garden, request.user, _("{heap} changed").format(heap=heap)) as step:
             step.changing(heap)
             form.save()
         return redirect("heap", garden_id=garden.pk, heap_id=heap_id)
-    return form_page(request, "garden/heap_form.html", form, heading="Change a heap", heap=heap)
+    return form_page(request, "garden/heap_form.html", form, heading=_("Change a heap"), heap=heap)
 
 
 @require_http_methods(["GET", "POST"])
@@ -64,9 +67,18 @@ def input_new(request: HttpRequest, garden_id: int, heap_id: int) -> HttpRespons
         initial={"on": garden.today(), "material": request.GET.get("material", "straw")},
     )
     if form.is_valid():
-        _save(request, garden, form.save, f"{heap}: {form.instance.mass_kg:g} kg put on")
+        _save(
+            request,
+            garden,
+            form.save,
+            _("{heap}: {mass} kg put on").format(
+                heap=heap, mass=local_mark(f"{form.instance.mass_kg:g}")
+            ),
+        )
         return redirect("heap", garden_id=garden.pk, heap_id=heap_id)
-    return form_page(request, "garden/heap_form.html", form, heading="Put on the heap", heap=heap)
+    return form_page(
+        request, "garden/heap_form.html", form, heading=_("Put on the heap"), heap=heap
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -80,9 +92,14 @@ def reading_new(request: HttpRequest, garden_id: int, heap_id: int) -> HttpRespo
         initial={"on": garden.today()},
     )
     if form.is_valid():
-        _save(request, garden, form.save, f"{heap}: log of {form.instance.on:%-d %B}")
+        _save(
+            request,
+            garden,
+            form.save,
+            _("{heap}: log of {day}").format(heap=heap, day=date_words(form.instance.on)),
+        )
         return redirect("heap", garden_id=garden.pk, heap_id=heap_id)
-    heading = "Temperature or turning"
+    heading = _("Temperature or turning")
     return form_page(request, "garden/heap_form.html", form, heading=heading, heap=heap)
 
 
@@ -100,13 +117,20 @@ def spread_new(request: HttpRequest, garden_id: int, heap_id: int) -> HttpRespon
     if form.is_valid():
         on, percent = form.cleaned_data["on"], form.cleaned_data["heap_percent"]
         form.carry(share_carried(state.account, percent), is_composted=state.is_composted(on))
-        _save(request, garden, form.save, f"{heap}: {percent:g} % to {form.instance.bed}")
+        _save(
+            request,
+            garden,
+            form.save,
+            _("{heap}: {percent} % to {bed}").format(
+                heap=heap, percent=local_mark(f"{percent:g}"), bed=form.instance.bed
+            ),
+        )
         return redirect("heap", garden_id=garden.pk, heap_id=heap_id)
     return form_page(
         request,
         "garden/heap_form.html",
         form,
-        heading="Carry to a bed",
+        heading=_("Carry to a bed"),
         heap=heap,
         is_raw=not state.is_composted(garden.today()),
     )
@@ -122,7 +146,11 @@ def line_remove(
     """Take a line off a heap's books."""
     garden, heap = _heap(request, garden_id, heap_id)
     row = get_object_or_404(LINES[line], pk=ids[f"{line}_id"], heap=heap)
-    with undoable(garden, request.user, f"{heap}: a line of {row.on:%-d %B} removed") as step:
+    with undoable(
+        garden,
+        request.user,
+        _("{heap}: a line of {day} removed").format(heap=heap, day=date_words(row.on)),
+    ) as step:
         step.removing(row)
         row.delete()
     return redirect("heap", garden_id=garden.pk, heap_id=heap_id)

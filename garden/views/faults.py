@@ -4,6 +4,7 @@ import sys
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.template import loader
+from django.utils.translation import gettext_lazy
 from django.views import defaults
 
 from garden.disk_full import is_disk_full
@@ -11,7 +12,9 @@ from garden.taken_once import is_entry
 
 NO_ROOM_STATUS = 507
 """“Insufficient Storage”: a phone's outbox keeps what got it, and sends it again."""
-NO_ROOM = ["The server’s disk is full. This is kept on the phone and sent again later."]
+NO_ROOM = [
+    gettext_lazy("The server’s disk is full. This is kept on the phone and sent again later.")
+]
 
 
 def server_error(request: HttpRequest) -> HttpResponse:

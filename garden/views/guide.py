@@ -9,6 +9,7 @@ from garden.actions import beds_create_alike, garden_create
 from garden.bed_forms import FirstBedsForm
 from garden.garden_forms import NewGardenForm
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 
 USUAL_BED = {
     "metric": {"length_mm": 2400.0, "width_mm": 1200.0, "height_mm": 300.0},
@@ -31,7 +32,7 @@ def start(request: HttpRequest) -> HttpResponse:
 def guide_beds(request: HttpRequest, garden_id: int) -> HttpResponse:
     """Screen 1: add beds until all are there."""
     garden = ruled_garden_for(request, garden_id)
-    suggestion = {"name": "Bed", "count": 4, **USUAL_BED[garden.unit_system]}
+    suggestion = {"name": _("Bed"), "count": 4, **USUAL_BED[garden.unit_system]}
     form = FirstBedsForm(posted(request), garden=garden, initial=suggestion)
     if form.is_valid():
         beds_create_alike(

@@ -10,6 +10,7 @@ from garden.models import Spread
 from garden.models.soil import BedLine
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 
 
 @require_http_methods(["GET", "POST"])
@@ -24,7 +25,7 @@ def new(request: HttpRequest, garden_id: int, bed_id: int, kind: LineKind) -> Ht
         initial={"on": garden.today()},
     )
     if form.is_valid():
-        said = f"{kind.tell(form.instance, garden.unit_system)}, {bed}, logged"
+        said = _told(_("{line}, {bed}, logged"), kind, form.instance)
         with undoable(garden, request.user, said) as step:
             step.made(form.save(), *form.save_beside())
         return redirect("bed_ledger", garden_id=garden.pk, bed_id=bed.pk)
@@ -38,7 +39,7 @@ def edit(request: HttpRequest, garden_id: int, kind: LineKind, **ids: int) -> Ht
     row = _row(kind, garden_id, ids)
     form = kind.form(posted(request), instance=row, garden=garden)
     if form.is_valid():
-        with undoable(garden, request.user, f"{_told(kind, row)} changed") as step:
+        with undoable(garden, request.user, _told(_("{line}, {bed}, changed"), kind, row)) as step:
             step.changing(row)
             form.save()
             step.made(*form.save_beside())
@@ -54,7 +55,7 @@ def remove(request: HttpRequest, garden_id: int, kind: LineKind, **ids: int) -> 
     """Take a line off the books."""
     garden = writable_garden_for(request, garden_id)
     row = _row(kind, garden_id, ids)
-    with undoable(garden, request.user, f"{_told(kind, row)} removed") as step:
+    with undoable(garden, request.user, _told(_("{line}, {bed}, removed"), kind, row)) as step:
         step.removing(row)
         row.delete()
     return redirect("bed_ledger", garden_id=garden.pk, bed_id=row.bed_id)
@@ -67,5 +68,5 @@ def _row(kind: LineKind, garden_id: int, ids: dict[str, int]) -> BedLine:
     return get_object_or_404(rows, pk=ids[kind.id_name])
 
 
-def _told(kind: LineKind, row: BedLine) -> str:
-    return f"{kind.tell(row, row.bed.garden.unit_system)}, {row.bed},"
+def _told(said: str, kind: LineKind, row: BedLine) -> str:
+    return said.format(line=kind.tell(row, row.bed.garden.unit_system), bed=row.bed)

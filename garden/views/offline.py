@@ -1,6 +1,7 @@
 """What makes the product installable and lets it work without signal."""
 
 import hashlib
+import json
 
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
@@ -9,10 +10,15 @@ from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.templatetags.static import static
+from django.utils.safestring import mark_safe
+from django.utils.translation import get_language, override
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
+from garden import languages
 from garden.icons import ICON_SIZES_PX
+from garden.script_words import worker_words
+from garden.words import gettext as _
 
 PAGE_FILES = ("app.css", "app.js", "outbox_store.js", "outbox.js", "icon.svg")
 """Files that every page needs."""
@@ -23,9 +29,22 @@ PAGE_COLOUR, INK = "#e8ecee", "#14191c"
 @never_cache
 @require_GET
 def worker(request: HttpRequest) -> HttpResponse:
-    """Return the service worker, which names the files of this version."""
+    """Return the service worker, which names the files of this version.
+
+    A page in another language asks for it by another address: then the browser fetches it anew at once.
+    """
+    with _asked_language(request):
+        return _worker(request)
+
+
+def _worker(request: HttpRequest) -> HttpResponse:
     files = [static(name) for name in PAGE_FILES]
-    context = {"files": files, "static_url": settings.STATIC_URL}
+    context = {
+        "files": files,
+        "static_url": settings.STATIC_URL,
+        "language": get_language(),
+        "words": mark_safe(json.dumps(worker_words())),  # noqa: S308 our own words, as JSON
+    }
     draft = render_to_string("offline/worker.js", context, request)
     version = hashlib.sha256(draft.encode()).hexdigest()[:12]
     return render(
@@ -55,8 +74,10 @@ def manifest(request: HttpRequest) -> JsonResponse:
         "id": "/",
         "name": "Tillfeather",
         "short_name": "Tillfeather",
-        "description": "Which bed each pen stands on, what the birds weigh and eat, and when a bed is "
-        "safe to harvest.",
+        "description": _(
+            "Which bed each pen stands on, what the birds weigh and eat, and when a bed is "
+            "safe to harvest."
+        ),
         "start_url": "/",
         "scope": "/",
         "display": "standalone",
@@ -70,8 +91,14 @@ def manifest(request: HttpRequest) -> JsonResponse:
 @login_not_required
 @require_GET
 def offline(request: HttpRequest) -> HttpResponse:
-    """Return the page that stands in for one that this phone has not kept."""
-    return render(request, "offline/offline.html")
+    """Return the page that stands in for one that this phone has not kept.
+
+    The worker fetches it without cookies, so it asks for a language by name.
+    """
+    with _asked_language(request):
+        response = render(request, "offline/offline.html")
+        response["Content-Language"] = get_language()
+    return response
 
 
 @login_not_required
@@ -85,3 +112,9 @@ def outbox_token(request: HttpRequest) -> JsonResponse:
     if not request.user.is_authenticated:
         return JsonResponse({"user": None, "token": None})
     return JsonResponse({"user": request.user.pk, "token": get_token(request)})
+
+
+def _asked_language(request: HttpRequest) -> override:
+    """Return a context in the language that an address names, else in the reader's."""
+    asked = request.GET.get("language")
+    return override(asked if asked in languages.KNOWN else get_language())

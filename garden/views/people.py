@@ -16,6 +16,7 @@ from garden.people_forms import InviteForm, RoleForm
 from garden.throttle import throttled
 from garden.undo import noted
 from garden.views.form_page import UNPROCESSABLE, posted
+from garden.words import gettext as _
 
 MOST_OPENED = 30
 """How often one link may be opened, and one reader may try links that are none, in ten minutes. Our choice."""
@@ -35,8 +36,8 @@ def invite(request: HttpRequest, garden_id: int) -> HttpResponse:
     if not form.is_valid():
         return _people_page(request, garden, invite_form=form)
     invitation = form.save()
-    noted(garden, request.user, f"Link made for a {invitation.role}")
-    messages.success(request, "The link is ready. Send it to one person; it works once.")
+    noted(garden, request.user, _("Link made for a {role}").format(role=invitation.role_word))
+    messages.success(request, _("The link is ready. Send it to one person; it works once."))
     return redirect(f"{reverse('people', args=[garden.pk])}#link-{invitation.pk}")
 
 
@@ -47,8 +48,8 @@ def withdraw(request: HttpRequest, garden_id: int, invitation_id: int) -> HttpRe
     invitation = get_object_or_404(garden.invitations.unused(), pk=invitation_id)
     invitation.withdrawn_at = now()
     invitation.save()
-    noted(garden, request.user, f"Link for a {invitation.role} closed")
-    messages.success(request, "The link is closed. It lets nobody in any more.")
+    noted(garden, request.user, _("Link for a {role} closed").format(role=invitation.role_word))
+    messages.success(request, _("The link is closed. It lets nobody in any more."))
     return redirect("people", garden_id=garden.pk)
 
 
@@ -66,7 +67,10 @@ def role(request: HttpRequest, garden_id: int, membership_id: int) -> HttpRespon
         except ValidationError as refusal:
             form.add_error("role", refusal)
         else:
-            messages.success(request, f"{member.user} is now {member.role}.")
+            messages.success(
+                request,
+                _("{member} is now {role}.").format(member=member.user, role=member.role_word),
+            )
             return redirect("people", garden_id=garden.pk)
     return _people_page(request, garden, wrong_form=form)
 
@@ -84,7 +88,7 @@ def remove(request: HttpRequest, garden_id: int, membership_id: int) -> HttpResp
     except ValidationError as refusal:
         return _people_page(request, garden, cannot_leave=refusal.messages[0])
     if leaving:
-        messages.success(request, f"You have left {garden.name}.")
+        messages.success(request, _("You have left {garden}.").format(garden=garden.name))
         return redirect("gardens")
     return redirect("people", garden_id=garden.pk)
 
@@ -104,7 +108,7 @@ def _join(request: HttpRequest, token: str) -> HttpResponse:
         member = invitation_accept(invitation=invitation, user=request.user)
         if member is None:
             return render(request, "garden/join_closed.html", status=404)
-        messages.success(request, f"Welcome to {invitation.garden}.")
+        messages.success(request, _("Welcome to {garden}.").format(garden=invitation.garden))
         return redirect("today", garden_id=invitation.garden_id)
     return render(request, "garden/join.html", {"invitation": invitation, "member": member})
 

@@ -11,6 +11,7 @@ from garden.models import Crop, Planting
 from garden.planting_forms import CropForm, PlantingForm
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 
 
 @require_http_methods(["GET", "POST"])
@@ -25,7 +26,11 @@ def new(request: HttpRequest, garden_id: int, bed_id: int) -> HttpResponse:
         initial={"starts_on": garden.today()} | _asked(request),
     )
     if form.is_valid():
-        with undoable(garden, request.user, f"{form.instance.crop} in {bed} added") as step:
+        with undoable(
+            garden,
+            request.user,
+            _("{crop} in {bed} added").format(crop=form.instance.crop, bed=bed),
+        ) as step:
             step.made(form.save())
         tell_neighbours(request, form.instance)
         return redirect("bed", garden_id=garden.pk, bed_id=bed.pk)
@@ -46,7 +51,11 @@ def edit(request: HttpRequest, garden_id: int, planting_id: int) -> HttpResponse
     )
     form = PlantingForm(posted(request), instance=planting, garden=garden)
     if form.is_valid():
-        with undoable(garden, request.user, f"{planting.crop} in {planting.bed} changed") as step:
+        with undoable(
+            garden,
+            request.user,
+            _("{crop} in {bed} changed").format(crop=planting.crop, bed=planting.bed),
+        ) as step:
             step.changing(planting)
             form.save()
         tell_neighbours(request, planting)
@@ -63,7 +72,11 @@ def remove(request: HttpRequest, garden_id: int, planting_id: int) -> HttpRespon
     planting = get_object_or_404(
         Planting.objects.of(garden).select_related("bed", "crop"), pk=planting_id
     )
-    with undoable(garden, request.user, f"{planting.crop} in {planting.bed} removed") as step:
+    with undoable(
+        garden,
+        request.user,
+        _("{crop} in {bed} removed").format(crop=planting.crop, bed=planting.bed),
+    ) as step:
         step.removing(planting)
         planting.delete()
     return redirect("bed", garden_id=garden.pk, bed_id=planting.bed_id)
@@ -74,9 +87,15 @@ def tell_neighbours(request: HttpRequest, planting: Planting) -> None:
     for other in Planting.objects.beside(planting).select_related("crop"):
         first_day = max(other.starts_on, planting.starts_on)
         last_day = min(other.ends_on, planting.ends_on)
-        span = f"from {day_words(first_day)} to {day_words(last_day)}"
-        told = f"{other.crop} shares the bed {span}. Two crops in one place are allowed."
-        messages.info(request, told)
+        told = _(
+            "{crop} shares the bed from {first_day} to {last_day}. Two crops in one place are allowed."
+        )
+        messages.info(
+            request,
+            told.format(
+                crop=other.crop, first_day=day_words(first_day), last_day=day_words(last_day)
+            ),
+        )
 
 
 @require_GET
@@ -92,7 +111,7 @@ def crop_new(request: HttpRequest, garden_id: int) -> HttpResponse:
     garden = ruled_garden_for(request, garden_id)
     form = CropForm(posted(request), instance=Crop(garden=garden), garden=garden)
     if form.is_valid():
-        with undoable(garden, request.user, f"{form.instance} added") as step:
+        with undoable(garden, request.user, _("{crop} added").format(crop=form.instance)) as step:
             step.made(form.save())
         return redirect("crops", garden_id=garden.pk)
     return form_page(request, "garden/crop_new.html", form)
@@ -106,7 +125,7 @@ def crop_edit(request: HttpRequest, garden_id: int, crop_id: int) -> HttpRespons
     source = crop.source
     form = CropForm(posted(request), instance=crop, garden=garden)
     if form.is_valid():
-        with undoable(garden, request.user, f"{crop} changed") as step:
+        with undoable(garden, request.user, _("{crop} changed").format(crop=crop)) as step:
             step.changing(crop)
             form.save()
         return redirect("crops", garden_id=garden.pk)

@@ -15,6 +15,7 @@ from garden.models import Garden
 from garden.table_forms import ReadRows, RowReader, RowsForm, read_rows
 from garden.undo import undoable
 from garden.views.form_page import form_page
+from garden.words import gettext as _
 
 MOST_LINES_TOLD = 10
 """Rows left out that are told by number after reading in. Our choice."""
@@ -48,6 +49,7 @@ def read_in(request: HttpRequest, garden_id: int, kind: TableKind, **ids: int) -
         _tell_left_out(request, table)
         return redirect(kind.goes_to, garden_id=garden.pk, **ids)
     context |= {"table": form.table, "new": len(form.table.new), "text": text}
+    context["counted"] = reader.counted(len(form.table.new))
     return form_page(request, "garden/table_import.html", form, **context)
 
 
@@ -61,8 +63,8 @@ def rows_import(
     reader = make(garden, **ids)
     table = read_rows(text, reader)
     if table.new:
-        told = f"1 {reader.noun}" if len(table.new) == 1 else f"{len(table.new)} {reader.plural}"
-        with undoable(garden, user, f"Read in: {told}") as step:
+        told = _("Read in: {counted}").format(counted=reader.counted(len(table.new)))
+        with undoable(garden, user, told) as step:
             for row in table.new:
                 reader.save(row.form, user, step)
     return table
@@ -72,5 +74,8 @@ def _tell_left_out(request: HttpRequest, table: ReadRows) -> None:
     if table.faults:
         told = ", ".join(str(fault.line) for fault in table.faults[:MOST_LINES_TOLD])
         more = len(table.faults) - MOST_LINES_TOLD
-        rest = f" and {more} more" if more > 0 else ""
-        messages.warning(request, f"Left out, as they could not be read: row {told}{rest}.")
+        if more > 0:
+            said = _("Left out, as they could not be read: row {rows} and {more} more.")
+        else:
+            said = _("Left out, as they could not be read: row {rows}.")
+        messages.warning(request, said.format(rows=told, more=more))

@@ -13,6 +13,7 @@ from garden.views.form_page import form_page, posted
 from garden.weather import weather_of
 from garden.weather_actions import day_weather_log, month_weather_set
 from garden.weather_forms import DAYS_AHEAD, DayWeatherForm, MonthsForm
+from garden.words import gettext as _
 
 
 @require_http_methods(["GET", "POST"])
@@ -27,7 +28,7 @@ def day(request: HttpRequest, garden_id: int) -> HttpResponse:
         known = DayWeather(garden=garden)
     form = DayWeatherForm(posted(request), instance=known, garden=garden)
     if form.is_valid():
-        said = f"Weather of {day_words(form.instance.on)} noted"
+        said = _("Weather of {day} noted").format(day=day_words(form.instance.on))
         day_weather_log(garden=garden, user=request.user, row=form.instance, said=said)
         return redirect("today", garden_id=garden.pk)
     days = weather_of(garden, garden.today(), DAYS_AHEAD + 1)

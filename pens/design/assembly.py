@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot
 
+from garden.words import gettext as _
+from garden.words import mark
 from pens.design.air import Air, air_between
 from pens.design.choices import DesignError, PenDesign
 from pens.design.cover import cover_of
@@ -31,7 +33,11 @@ LEAST_HEIGHT_MM, GREATEST_HEIGHT_MM = 300, 2000
 LONGEST_MM = 10_000
 """What a pen may measure. Our choice: beyond it nothing here was thought through. [mm]"""
 
-_SIZES = {"length_mm": "length", "width_mm": "width", "height_mm": "height"}
+_TOO_LARGE = {
+    "length_mm": mark("The length is at most {most} mm."),
+    "width_mm": mark("The width is at most {most} mm."),
+    "height_mm": mark("The height is at most {most} mm."),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +152,7 @@ def _framing(design: PenDesign) -> Framing:
         ("tarp", tarp_cloths()),
     ):
         if getattr(design, field) not in table:
-            raise DesignError(field, f"Choose one of {', '.join(table)}.")
+            raise DesignError(field, _("Choose one of {keys}.").format(keys=", ".join(table)))
     framing = Framing(design, profiles()[design.profile], profiles()[design.strap])
     _check_sizes(design, framing)
     return framing
@@ -154,19 +160,21 @@ def _framing(design: PenDesign) -> Framing:
 
 def _check_sizes(design: PenDesign, framing: Framing) -> None:
     if design.width_mm > design.length_mm:
-        raise DesignError("width_mm", "Give the longer side as the length.")
+        raise DesignError("width_mm", _("Give the longer side as the length."))
     if framing.strap.thickness_mm > framing.thick or framing.strap.width_mm > framing.wide:
-        raise DesignError("strap", "The strapping is no thicker and no wider than the framing.")
-    for field, name in _SIZES.items():
+        told = _("The strapping is no thicker and no wider than the framing.")
+        raise DesignError("strap", told)
+    for field, message in _TOO_LARGE.items():
         most = GREATEST_HEIGHT_MM if field == "height_mm" else LONGEST_MM
         if getattr(design, field) > most:
-            raise DesignError(field, f"The {name} is at most {most} mm.")
+            raise DesignError(field, _(message).format(most=most))
     for field in ("length_mm", "width_mm"):
         if getattr(design, field) <= 2 * framing.thick:
-            message = f"Two framing widths take {2 * framing.thick} mm: no floor is left."
-            raise DesignError(field, message)
+            told = _("Two framing widths take {taken} mm: no floor is left.")
+            raise DesignError(field, told.format(taken=2 * framing.thick))
     if design.height_mm < max(LEAST_HEIGHT_MM, 4 * framing.wide):
         least = max(LEAST_HEIGHT_MM, 4 * framing.wide)
-        raise DesignError("height_mm", f"A pen of this wood is at least {least} mm high.")
+        told = _("A pen of this wood is at least {least} mm high.")
+        raise DesignError("height_mm", told.format(least=least))
     if design.reach_mm <= 0:
-        raise DesignError("reach_mm", "Give a reach above 0.")
+        raise DesignError("reach_mm", _("Give a reach above 0."))

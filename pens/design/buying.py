@@ -9,6 +9,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from garden.words import gettext as _
+from garden.words import mark
 from pens.cutting.problem import TICKS_PER_MM, NotEnoughStockError, Plan, Problem, Stock
 from pens.cutting.problem import Piece as CutPiece
 from pens.cutting.search import cut_boards
@@ -19,12 +21,12 @@ from pens.design.materials import BuyingLine, RollLayout
 from pens.design.shop import BoardOffer, Offcut, Shop
 
 _HARDWARE_WORDS = {
-    "screw": "Screws",
-    "staple": "Staples",
-    "washer": "Washers",
-    "hinge": "Hinges",
-    "latch": "Hooks and eyes",
-    "clip": "Spring clips",
+    "screw": mark("Screws"),
+    "staple": mark("Staples"),
+    "washer": mark("Washers"),
+    "hinge": mark("Hinges"),
+    "latch": mark("Hooks and eyes"),
+    "clip": mark("Spring clips"),
 }
 
 
@@ -87,7 +89,8 @@ def buying_list(
     try:
         plan = cut_boards(problem, seconds)
     except NotEnoughStockError as error:
-        raise DesignError("boards", f"The boards of {error.profile} do not suffice.") from None
+        told = _("The boards of {wood} do not suffice.").format(wood=error.profile)
+        raise DesignError("boards", told) from None
     wanted = [*_wire(pen, shop), *_cover(pen), *_hardware(pen)]
     lines = [*_boards(pen, shop, plan, shed), *(_priced(line, shop, have) for line in wanted)]
     return Buying(tuple(lines), problem, plan)
@@ -111,11 +114,17 @@ def cutting_problem(pen: Pen, shop: Shop, shed: Sequence[Offcut] = ()) -> Proble
         longest = max(one.length_ticks for one in stock if one.profile == line.profile) - trim
         if _ticks(line.length_mm) > longest:
             left = max(0, longest) // TICKS_PER_MM
-            message = (
-                f"{line.name} {line.letter} of {line.length_mm} mm is longer than any board "
-                f"of {line.profile}: the longest gives {left} mm."
+            told = _(
+                "{piece} {letter} of {length} mm is longer than any board of {wood}: "
+                "the longest gives {left} mm."
+            ).format(
+                piece=_(line.name),
+                letter=line.letter,
+                length=line.length_mm,
+                wood=line.profile,
+                left=left,
             )
-            raise DesignError("boards", message)
+            raise DesignError("boards", told)
     pieces = tuple(
         CutPiece(line.profile, _ticks(line.length_mm), line.count, f"{line.letter} {line.name}")
         for line in pen.cut_list
@@ -171,7 +180,7 @@ def _wire(pen: Pen, shop: Shop) -> Iterator[BuyingLine]:
             yield BuyingLine(
                 key=f"wire-{mesh.key}-{roll.width_mm}-{length}",
                 kind="wire",
-                what="Hardware cloth",
+                what=mark("Hardware cloth"),
                 size=mesh.name,
                 count=count,
                 length_mm=length,
@@ -206,8 +215,8 @@ def rolls_to_buy(layout: RollLayout, lengths_mm: Sequence[int]) -> Counter[int]:
     longest = max(lengths_mm)
     panels = [p.panel.across_mm if p.turned else p.panel.along_mm for p in layout.panels]
     if max(panels) > longest:
-        message = f"A panel of {max(panels)} mm is longer than any roll of wire."
-        raise DesignError("rolls_mm", message)
+        message = _("A panel of {length} mm is longer than any roll of wire.")
+        raise DesignError("rolls_mm", message.format(length=max(panels)))
     # A stretch that no roll holds is cut panel by panel.
     blocks = layout.blocks_mm
     pieces = Counter(panels if max(blocks) > longest else blocks)
@@ -235,7 +244,7 @@ def _cover(pen: Pen) -> Iterator[BuyingLine]:
     yield BuyingLine(
         key=f"tarp-{cloth.key}-{size[0]}-{size[1]}",
         kind="cover",
-        what="Tarp",
+        what=mark("Tarp"),
         size=cloth.name,
         count=1,
         length_mm=size[0],

@@ -5,6 +5,7 @@ PURE. The tarp is not cut at lids: it lies over them, bends at their hinges, and
 
 from collections.abc import Sequence
 
+from garden.words import gettext as _
 from pens.design.choices import DesignError, PenDesign
 from pens.design.lumber import tarp_cloths
 from pens.design.materials import Cover
@@ -50,7 +51,8 @@ def cover_of(design: PenDesign, tarps_mm: Sequence[tuple[int, int]] = TARPS_MM) 
     if design.cover == "none":
         return None
     if design.cover == "roof and one side" and design.covered_side not in ("front", "back"):
-        raise DesignError("covered_side", "The cover goes down over a long side: front or back.")
+        told = _("The cover goes down over a long side: front or back.")
+        raise DesignError("covered_side", told)
     down = design.height_mm if design.cover == "roof and one side" else 0
     needed = (design.length_mm + 2 * DRIP_MM, design.width_mm + down + 2 * DRIP_MM)
     fitting = [
@@ -60,8 +62,8 @@ def cover_of(design: PenDesign, tarps_mm: Sequence[tuple[int, int]] = TARPS_MM) 
         if along >= needed[0] and across >= needed[1]
     ]
     if not fitting:
-        wish = f"{needed[0]} × {needed[1]} mm"
-        raise DesignError("cover", f"No tarp on sale covers {wish}; name a larger one.")
+        told = _("No tarp on sale covers {length} × {width} mm; name a larger one.")
+        raise DesignError("cover", told.format(length=needed[0], width=needed[1]))
     length, width, along, across = min(fitting, key=lambda tarp: (tarp[0] * tarp[1], -tarp[2]))
     offcut = _offcut((along, across), needed)
     kg_m2 = tarp_cloths()[design.tarp].kg_m2

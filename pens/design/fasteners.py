@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, pi
 
+from garden.words import mark
 from pens.design.materials import WirePanel
 from pens.design.values import Door, Piece
 
@@ -82,18 +83,20 @@ def hardware_of(
     washers = ceil(foot_mm / WASHER_EVERY_MM)
     screws[WASHER_SCREW_MM] += washers
     lines = [
-        HardwareLine("screw", length, count, spare(count), screw_g(length), "wood to wood")
+        HardwareLine("screw", length, count, spare(count), screw_g(length), mark("wood to wood"))
         for length, count in sorted(screws.items())
     ]
     staples = sum(_staples(panel) for panel in panels)
     hinges = sum(len(door.hinges_at_mm) for door in doors)
     latches = sum(len(door.latches_at_mm) for door in doors)
     lines += [
-        HardwareLine("staple", 0, staples, spare(staples), STAPLE_G, "wire to wood"),
-        HardwareLine("washer", 0, washers, spare(washers), WASHER_G, "along the walls' foot"),
-        HardwareLine("hinge", 0, hinges, hinges, HINGE_G, "doors, screws with them"),
-        HardwareLine("latch", 0, latches, latches, LATCH_G, "hook and eye: the first step"),
-        HardwareLine("clip", 0, latches, latches, CLIP_G, "spring clip in the eye: the second"),
+        HardwareLine("staple", 0, staples, spare(staples), STAPLE_G, mark("wire to wood")),
+        HardwareLine("washer", 0, washers, spare(washers), WASHER_G, mark("along the walls' foot")),
+        HardwareLine("hinge", 0, hinges, hinges, HINGE_G, mark("doors, screws with them")),
+        HardwareLine("latch", 0, latches, latches, LATCH_G, mark("hook and eye: the first step")),
+        HardwareLine(
+            "clip", 0, latches, latches, CLIP_G, mark("spring clip in the eye: the second")
+        ),
     ]
     return tuple(lines)
 

@@ -10,6 +10,8 @@ from math import ceil, pi
 import numpy as np
 from numpy.typing import NDArray
 
+from garden.words import gettext as _
+from garden.words import mark
 from pens.design.choices import PenDesign
 from pens.design.reach import Floor, distance_mm, distances_mm
 from pens.design.values import Door, Sill
@@ -18,6 +20,8 @@ FEEDER_MM_PER_BIRD = 51.0
 DRINKER_MM_PER_BIRD = 19.0
 """Edge of a feeder and of a drinker for each bird in weeks 5 to 8 [mm]: 2 in and 3/4 in. P. J. Clauer,
 "Small scale poultry housing", Virginia Cooperative Extension and Penn State. Published."""
+
+FEEDER, DRINKER = mark("Feeder"), mark("Drinker")
 
 LEAST_MM, MOST_MM = 150, 400
 """Widths of a round feeder or drinker [mm]; more birds get several. Our choice."""
@@ -31,14 +35,23 @@ choices."""
 
 @dataclass(frozen=True, slots=True)
 class Fitting:
-    """A round feeder or drinker: where its middle stands, how wide it is, how far a hand is. [mm]"""
+    """A round feeder or drinker: where its middle stands, how wide it is, how far a hand is. [mm]
+
+    `number` is 0 where there is one of its kind.
+    """
 
     name: str
+    number: int
     x_mm: int
     y_mm: int
     wide_mm: int
     distance_mm: float
     within_reach: bool
+
+    @property
+    def words(self) -> str:
+        """What it is called, in the reader's language."""
+        return f"{_(self.name)} {self.number}" if self.number else _(self.name)
 
 
 def how_many_and_wide(birds: int, mm_per_bird: float) -> tuple[int, int]:
@@ -81,17 +94,17 @@ def fittings_of(design: PenDesign, floor: Floor, doors: Sequence[Door]) -> tuple
     sills = [sill for door in doors for sill in door.sills]
     placed: list[Fitting] = []
     for name, mm_per_bird, by in (
-        ("Feeder", FEEDER_MM_PER_BIRD, list(doors)),
-        ("Drinker", DRINKER_MM_PER_BIRD, list(doors)[::-1]),
+        (FEEDER, FEEDER_MM_PER_BIRD, list(doors)),
+        (DRINKER, DRINKER_MM_PER_BIRD, list(doors)[::-1]),
     ):
         count, wide = how_many_and_wide(design.birds, mm_per_bird)
         for number in range(count):
             near = by[number % len(by)].sills
             x, y = _place(floor, wide, near, sills, design.reach_mm, placed)
             away = distance_mm(x, y, sills)
-            called = name if count == 1 else f"{name} {number + 1}"
+            own = 0 if count == 1 else number + 1
             placed.append(
-                Fitting(called, round(x), round(y), wide, round(away), away <= design.reach_mm)
+                Fitting(name, own, round(x), round(y), wide, round(away), away <= design.reach_mm)
             )
     return tuple(placed)
 

@@ -8,6 +8,8 @@ and through a rail into the end of every post.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from garden.words import figure, mark
+from garden.words import gettext as _
 from pens.design.choices import DesignError, PenDesign
 from pens.design.layout import Layout
 from pens.design.lumber import Profile
@@ -59,10 +61,10 @@ def frame_pieces(framing: Framing, layout: Layout) -> list[Piece]:
     design = framing.design
     roosts = roost_places(framing)
     return [
-        *_long_rails(framing, layout, "Base rail", "base", 0),
+        *_long_rails(framing, layout, mark("Base rail"), "base", 0),
         *_end_rails(framing, layout, "base", 0),
         *_posts(framing, layout),
-        *_long_rails(framing, layout, "Top rail", "top", framing.top),
+        *_long_rails(framing, layout, mark("Top rail"), "top", framing.top),
         *_end_rails(framing, layout, "top", framing.top),
         *_braces(framing, layout),
         *_bars(framing, layout),
@@ -90,7 +92,7 @@ def _end_rails(framing: Framing, layout: Layout, part: str, z: int) -> Iterator[
     ]
     for x in (0, design.length_mm - framing.thick):
         start = (x, framing.thick, z)
-        yield wood.lay("End rail", part, length, start, along=Y, across=X, holes=holes)
+        yield wood.lay(mark("End rail"), part, length, start, along=Y, across=X, holes=holes)
 
 
 def _end_rail_holes(framing: Framing) -> list[Hole]:
@@ -120,12 +122,12 @@ def _posts(framing: Framing, layout: Layout) -> Iterator[Piece]:
     for y in (0, far_y):
         for x in (0, far_x):
             start = (x, y, framing.wide)
-            yield along_wall.lay("Corner post", "post", length, start, Z, X, Y)
+            yield along_wall.lay(mark("Corner post"), "post", length, start, Z, X, Y)
         for x in layout.posts_mm:
-            yield along_wall.lay("Post", "post", length, (x, y, framing.wide), Z, X, Y)
+            yield along_wall.lay(mark("Post"), "post", length, (x, y, framing.wide), Z, X, Y)
     for x in (0, design.length_mm - framing.thick):
         for y in layout.end_posts_mm:
-            yield along_wall.lay("Post", "post", length, (x, y, framing.wide), Z, Y, X)
+            yield along_wall.lay(mark("Post"), "post", length, (x, y, framing.wide), Z, Y, X)
 
 
 def _bars(framing: Framing, layout: Layout) -> Iterator[Piece]:
@@ -133,7 +135,7 @@ def _bars(framing: Framing, layout: Layout) -> Iterator[Piece]:
     length = design.width_mm - 2 * framing.thick
     for x in layout.bars_mm:
         start = (x, framing.thick, framing.top)
-        yield wood.lay("Roof bar", "roof", length, start, along=Y, across=X)
+        yield wood.lay(mark("Roof bar"), "roof", length, start, along=Y, across=X)
 
 
 def _braces(framing: Framing, layout: Layout) -> Iterator[Piece]:
@@ -167,7 +169,7 @@ def _brace(framing: Framing, leg: int, corner: Point, inward: Vector, across: Ve
         for at in (strap.width_mm * 3 // 4, length - strap.width_mm * 3 // 4)
     ]
     return Wood(strap.key, strap.thickness_mm, strap.width_mm).lay(
-        "Brace", "brace", length, start,
+        mark("Brace"), "brace", length, start,
         slanted(inward, Z), across, slanted(outward, Z), (45, 45), holes,
     )  # fmt: skip
 
@@ -185,8 +187,9 @@ def roost_places(framing: Framing) -> list[int]:
     count = -(-design.birds * design.roost_mm_per_bird // clear)
     apart = design.length_mm / (count + 1)
     if count and apart < 3 * framing.wide:
-        message = f"The roosts for {design.birds} birds would lie only {apart:.0f} mm apart."
-        raise DesignError("roost_mm_per_bird", message)
+        message = _("The roosts for {birds} birds would lie only {apart} mm apart.")
+        told = message.format(birds=design.birds, apart=figure(apart))
+        raise DesignError("roost_mm_per_bird", told)
     return [round((number + 1) * apart - framing.thick / 2) for number in range(count)]
 
 
@@ -202,9 +205,11 @@ def _roosts(framing: Framing, places: Sequence[int]) -> Iterator[Piece]:
     foot = hole(framing.wide // 2, "up", framing.wide, framing.thick)
     for x in places:
         start = (x, framing.thick, ROOST_HEIGHT_MM)
-        yield wood.lay("Roost", "roost", clear, start, along=Y, across=X, holes=ends)
+        yield wood.lay(mark("Roost"), "roost", clear, start, along=Y, across=X, holes=ends)
         for y in legs:
-            yield wood.lay("Roost leg", "roost", ROOST_HEIGHT_MM, (x, y, 0), Z, X, Y, holes=[foot])
+            yield wood.lay(
+                mark("Roost leg"), "roost", ROOST_HEIGHT_MM, (x, y, 0), Z, X, Y, holes=[foot]
+            )
 
 
 def _skids(framing: Framing) -> Iterator[Piece]:
@@ -215,4 +220,4 @@ def _skids(framing: Framing) -> Iterator[Piece]:
     ]
     for y in (0, design.width_mm - strap.width_mm):
         start = (0, y, -strap.thickness_mm)
-        yield Wood.flat(strap).lay("Skid", "skid", design.length_mm, start, holes=holes)
+        yield Wood.flat(strap).lay(mark("Skid"), "skid", design.length_mm, start, holes=holes)

@@ -7,6 +7,8 @@ the outside, where a bed's wall is near, and is stopped by strips on the posts w
 
 from collections.abc import Iterator, Sequence
 
+from garden.words import gettext as _
+from garden.words import mark
 from pens.design.choices import DesignError
 from pens.design.frame import STRAP_SCREW_EVERY_MM, Framing
 from pens.design.layout import Layout
@@ -34,7 +36,7 @@ def doors_of(framing: Framing, layout: Layout) -> tuple[Door, ...]:
     """
     gap = framing.design.door_gap_mm
     if not GAPS_MM[0] <= gap <= GAPS_MM[1]:
-        raise DesignError("door_gap_mm", "Leave a gap of 3 to 5 mm on each side of a door.")
+        raise DesignError("door_gap_mm", _("Leave a gap of 3 to 5 mm on each side of a door."))
     leaves = _alike([opening for opening, _ in layout.openings], gap)
     doors = []
     for number, leaf in enumerate(leaves, start=1):
@@ -84,10 +86,10 @@ def _lid_frame(framing: Framing, door: Door) -> Iterator[Piece]:
     inner = leaf.height_mm - 2 * strap.width_mm
     holes = _corner_holes(framing, leaf.width_mm, inner)
     for y in (leaf.v0, leaf.v1 - strap.width_mm):
-        yield wood.lay("Door stile", part, leaf.width_mm, (leaf.u0, y, z), holes=holes)
+        yield wood.lay(mark("Door stile"), part, leaf.width_mm, (leaf.u0, y, z), holes=holes)
     for x in (leaf.u0, leaf.u1 - strap.width_mm):
         start = (x, leaf.v0 + strap.width_mm, z)
-        yield wood.lay("Door rail", part, inner, start, along=Y, across=X)
+        yield wood.lay(mark("Door rail"), part, inner, start, along=Y, across=X)
 
 
 def _corner_holes(framing: Framing, length: int, inner: int) -> list[Hole]:
@@ -116,11 +118,11 @@ def _lid_straps(framing: Framing, door: Door) -> Iterator[Piece]:
     inner = outline.height_mm - 2 * strap.width_mm
     for y in (outline.v0, outline.v1 - strap.width_mm):
         holes = _strap_holes(framing, outline.width_mm)
-        yield wood.lay("Door strap", part, outline.width_mm, (outline.u0, y, z), holes=holes)
+        yield wood.lay(mark("Door strap"), part, outline.width_mm, (outline.u0, y, z), holes=holes)
     for x in (outline.u0, outline.u1 - strap.width_mm):
         start = (x, outline.v0 + strap.width_mm, z)
         holes = _strap_holes(framing, inner)
-        yield wood.lay("Door end strap", part, inner, start, along=Y, across=X, holes=holes)
+        yield wood.lay(mark("Door end strap"), part, inner, start, along=Y, across=X, holes=holes)
 
 
 def _strap_holes(framing: Framing, length: int) -> list[Hole]:
@@ -141,10 +143,10 @@ def _wall_frame(framing: Framing, door: Door) -> Iterator[Piece]:
     holes = _corner_holes(framing, leaf.width_mm, inner)
     for v in (leaf.v0, leaf.v1 - strap.width_mm):
         start = _on_wall(door, leaf.u0, v, outer)
-        yield wood.lay("Door rail", part, leaf.width_mm, start, along, Z, depth, holes=holes)
+        yield wood.lay(mark("Door rail"), part, leaf.width_mm, start, along, Z, depth, holes=holes)
     for u in (leaf.u0, leaf.u1 - strap.width_mm):
         start = _on_wall(door, u, leaf.v0 + strap.width_mm, outer)
-        yield wood.lay("Door stile", part, inner, start, Z, along, depth)
+        yield wood.lay(mark("Door stile"), part, inner, start, Z, along, depth)
 
 
 def _stops(framing: Framing, door: Door) -> Iterator[Piece]:
@@ -160,7 +162,7 @@ def _stops(framing: Framing, door: Door) -> Iterator[Piece]:
     wood = Wood(strap.key, strap.thickness_mm, strap.width_mm)
     for u in (opening.u0, opening.u1 - strap.thickness_mm):
         start = _on_wall(door, u, opening.v0, behind)
-        yield wood.lay("Stop", "stop", length, start, Z, along, depth, holes=holes)
+        yield wood.lay(mark("Stop"), "stop", length, start, Z, along, depth, holes=holes)
 
 
 def _wall_axes(door: Door) -> tuple[Vector, Vector]:

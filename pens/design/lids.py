@@ -7,6 +7,7 @@ lid, and over the pen's end, a hand goes in.
 
 from collections.abc import Sequence
 
+from garden.words import gettext as _
 from pens.design.choices import DesignError, PenDesign
 from pens.design.layout import (
     BAR_EVERY_MM,
@@ -70,7 +71,8 @@ def with_lids(design: PenDesign, thick_mm: int, wide_mm: int) -> Layout:
             break
     if best is None or design.width_mm - 2 * thick_mm < SHORTEST_DOOR_MM:
         least = SHORTEST_DOOR_MM + 2 * thick_mm
-        raise DesignError("width_mm", f"A pen with a lid is at least {least} mm long and wide.")
+        told = _("A pen with a lid is at least {least} mm long and wide.")
+        raise DesignError("width_mm", told.format(least=least))
     return _layout(design, thick_mm, wide_mm, *best)
 
 
@@ -147,7 +149,7 @@ def _layout(
     across = (thick_mm, design.width_mm - thick_mm)
     fixed = _fixed(lids, ends)
     bars: set[int] = set()
-    for first, last, _ in lids:
+    for first, last, _side in lids:
         if first > ends[0]:
             bars.add(first - thick_mm)
         if last < ends[1]:

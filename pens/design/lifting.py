@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from math import inf
 from typing import Literal
 
+from garden.words import gettext as _
 from pens.design.mass import Mass
 
 LOAD_CONSTANT_KG = 23.0
@@ -191,8 +192,8 @@ def lift_of(mass: Mass, width_mm: float, terms: LiftTerms | None = None) -> Lift
     return Lift(
         left_kg=mass.at_left_kg,
         right_kg=mass.at_right_kg,
-        alone=Way("One person, all of it", 1, mass.total_kg, by_side, side_limit),
-        at_an_end=Way("One person, one end at a time", 1, heavier, at_end, end_limit),
-        pair=Way("Two people, one at each end", 2, heavier, at_end, end_limit),
-        four=Way("Four people, two at each end", 4, heavier / 2, at_end, end_limit),
+        alone=Way(_("One person, all of it"), 1, mass.total_kg, by_side, side_limit),
+        at_an_end=Way(_("One person, one end at a time"), 1, heavier, at_end, end_limit),
+        pair=Way(_("Two people, one at each end"), 2, heavier, at_end, end_limit),
+        four=Way(_("Four people, two at each end"), 4, heavier / 2, at_end, end_limit),
     )

@@ -6,6 +6,7 @@ PURE. Whole millimetres.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from garden.words import gettext as _
 from pens.design.assembly import design_pen
 from pens.design.choices import DesignError, PenDesign
 from pens.design.lumber import profiles
@@ -62,8 +63,8 @@ def _changes(design: PenDesign, clearance_mm: float) -> Iterator[tuple[str, int,
         and one.width_mm >= woods[design.strap].width_mm
     ]
     for one in sorted(thinner, key=lambda one: -one.section_mm2):
-        yield f"A frame of {one.name}", 1, replace(design, profile=one.key)
+        yield _("A frame of {wood}").format(wood=one.words), 1, replace(design, profile=one.key)
     half_mm = int((design.length_mm - clearance_mm) / 2)
     sides = (max(half_mm, design.width_mm), min(half_mm, design.width_mm))
     two = replace(design, length_mm=sides[0], width_mm=sides[1], birds=-(-design.birds // 2))
-    yield "Two pens along the bed, half as long", 2, two
+    yield _("Two pens along the bed, half as long"), 2, two

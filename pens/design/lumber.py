@@ -1,6 +1,7 @@
 """Tables of the trade: wood by nominal and actual size, its density, wire mesh, tarps.
 
-PURE. ``reference/*.csv`` hold the figures, a source and a mark on every row.
+PURE. ``reference/*.csv`` hold the figures, a source and a mark on every row; `pens.design.table_words` marks
+their names for the catalogues.
 """
 
 import csv
@@ -12,12 +13,14 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from garden.provenance import Mark, Provenance
+from garden.words import gettext as _
+from garden.words import mark
 
 REFERENCE = Path(__file__).parent / "reference"
 
 Row = TypeVar("Row")
 
-UNTREATED = (
+UNTREATED = mark(
     "Untreated wood: birds peck at it and the soil under it feeds people. The organic rule forbids "
     "arsenate and other prohibited materials on wood that touches soil or livestock "
     "(7 CFR 205.206(f), published)."
@@ -25,8 +28,20 @@ UNTREATED = (
 """Why the wood of a pen is untreated, in words."""
 
 
+class _Named:
+    """A row of a table with a name that is said in the reader's language."""
+
+    __slots__ = ()
+    name: str
+
+    @property
+    def words(self) -> str:
+        """What it is called."""
+        return _(self.name)
+
+
 @dataclass(frozen=True, slots=True)
-class Profile:
+class Profile(_Named):
     """Wood of one section: what it is called and what it measures, dry and planed. [mm]
 
     `inches` are the same sizes as the standard prints them; empty for metric sections.
@@ -47,7 +62,7 @@ class Profile:
 
 
 @dataclass(frozen=True, slots=True)
-class Species:
+class Species(_Named):
     """A kind of wood: its air-dry density [kg/m³], and whether it lasts outside untreated."""
 
     key: str
@@ -58,7 +73,7 @@ class Species:
 
 
 @dataclass(frozen=True, slots=True)
-class Mesh:
+class Mesh(_Named):
     """Wire cloth: the opening's and the wire's size [mm], and its mass [kg/m²]."""
 
     key: str
@@ -75,7 +90,7 @@ class Mesh:
 
 
 @dataclass(frozen=True, slots=True)
-class TarpCloth:
+class TarpCloth(_Named):
     """What a tarp is made of, and its mass [kg/m²]."""
 
     key: str

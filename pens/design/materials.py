@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from garden.words import gettext as _
 from pens.design.values import Opening
 
 
@@ -17,6 +18,7 @@ class WirePanel:
     Attributes
     ----------
     name : str
+        Marked; `words` says it.
     across_mm, along_mm : int
         Across and along the roll, folds and overlaps counted in. [mm]
     covers : tuple of Opening
@@ -25,6 +27,10 @@ class WirePanel:
         What is folded or lapped where, in words, and how wide. [mm]
     from_door : int
         Number of the door whose opening it is cut out of; 0 for a piece cut off a roll.
+    number : int
+        Of the door that it belongs to, or of its course in a wall of several; else 0.
+    strip : int
+        Its number among the strips that make up what no roll is wide enough for; else 0.
     """
 
     name: str
@@ -33,6 +39,18 @@ class WirePanel:
     covers: tuple[Opening, ...]
     folds: tuple[tuple[str, int], ...] = ()
     from_door: int = 0
+    number: int = 0
+    strip: int = 0
+
+    @property
+    def words(self) -> str:
+        """What it is called, in the reader's language."""
+        said = _(self.name).format(number=self.number)
+        return (
+            _("{panel}, strip {number}").format(panel=said, number=self.strip)
+            if self.strip
+            else said
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from itertools import combinations
 
 import numpy as np
 
+from garden.words import gettext as _
 from pens.design.choices import DesignError, PenDesign
 from pens.design.layout import (
     BAR_EVERY_MM,
@@ -35,7 +36,8 @@ def with_side_doors(design: PenDesign, thick_mm: int, wide_mm: int) -> Layout:
         if not (design.cover == "roof and one side" and bay.face == design.covered_side)
     ]
     if not bays:
-        raise DesignError("height_mm", "The walls leave no room for a door between their rails.")
+        told = _("The walls leave no room for a door between their rails.")
+        raise DesignError("height_mm", told)
     chosen, reach = _fewest(design, thick_mm, bays)
     return Layout(
         tuple((bay, "v1") for bay in chosen),
@@ -85,7 +87,7 @@ def _fewest(
             # What is out of reach on a few points of the floor need not be looked at further.
             if far <= nearest:
                 tried.append((far, some))
-        for _, some in sorted(tried):
+        for _far, some in sorted(tried):
             reach = worst_reach(floor, [every[number] for number in some], design.reach_mm)
             if reach.most_mm <= nearest:
                 return tuple(bays[number] for number in some), reach

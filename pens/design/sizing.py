@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import floor
 
+from garden.words import gettext as _
 from pens.design.choices import BedSize, DesignError, PenDesign, Standing
 from pens.fit import FRAMING_MM, density_kg_m2, fit_pen
 
@@ -78,7 +79,7 @@ def outside_for(
     gap = 0.0 if bed.kind == "turf" else clearance_mm
     if standing == "over":
         if along != 1:
-            raise DesignError("along", "Over its walls a bed takes one pen.")
+            raise DesignError("along", _("Over its walls a bed takes one pen."))
         more = 2 * (bed.wall_mm + gap + framing_mm)
         sides = [_up(bed.length_mm + more), _up(bed.width_mm + more)]
     else:
@@ -87,8 +88,8 @@ def outside_for(
             _down(bed.width_mm - 2 * gap),
         ]
     if min(sides) <= 2 * framing_mm:
-        message = f"{bed.name} is too small: two framing widths alone take {2 * framing_mm} mm."
-        raise DesignError("beds", message)
+        message = _("{bed} is too small: two framing widths alone take {taken} mm.")
+        raise DesignError("beds", message.format(bed=bed.name, taken=2 * framing_mm))
     return max(sides), min(sides)
 
 

@@ -6,6 +6,7 @@ another pen; the walls' lower edge, which it does not cover, is held by washers.
 
 from collections.abc import Iterator
 
+from garden.words import mark
 from pens.design.frame import STRAP_SCREW_EVERY_MM, Framing
 from pens.design.layout import Layout
 from pens.design.rails import Wood, X, Y, evenly, hole
@@ -32,12 +33,12 @@ def _stretch(framing: Framing, layout: Layout, low: int, high: int) -> Iterator[
         across = across[:1]
     for x in sorted(across):
         yield wood.lay(
-            "Cross strap", "strap", between, (x, strap.width_mm, z),
+            mark("Cross strap"), "strap", between, (x, strap.width_mm, z),
             along=Y, across=X, holes=_holes(framing, between),
         )  # fmt: skip
     for y in (0, design.width_mm - strap.width_mm):
         holes = _holes(framing, high - low)
-        yield wood.lay("Edge strap", "strap", high - low, (low, y, z), holes=holes)
+        yield wood.lay(mark("Edge strap"), "strap", high - low, (low, y, z), holes=holes)
 
 
 def _holes(framing: Framing, length: int) -> list[Hole]:

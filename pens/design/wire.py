@@ -5,7 +5,10 @@ a mesh or clamped by a strap, because cut wire is sharp and frays.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
+from garden.words import gettext as _
+from garden.words import mark
 from pens.design.choices import DesignError, PenDesign
 from pens.design.layout import Layout
 from pens.design.materials import WirePanel
@@ -16,6 +19,19 @@ HEM_MM = 13
 
 DOWN_MM = 25
 """Roof wire folded down over the walls' upper edge, where the roll is wide enough [mm]. Our choice."""
+
+
+_WALLS = {
+    ("front", False): mark("Front wall"),
+    ("back", False): mark("Back wall"),
+    ("left", False): mark("Left end"),
+    ("right", False): mark("Right end"),
+    ("front", True): mark("Front wall, course {number}"),
+    ("back", True): mark("Back wall, course {number}"),
+    ("left", True): mark("Left end, course {number}"),
+    ("right", True): mark("Right end, course {number}"),
+}
+"""What a panel is called by its wall, and whether that has several courses."""
 
 
 def wire_panels(design: PenDesign, layout: Layout, doors: Sequence[Door]) -> tuple[WirePanel, ...]:
@@ -41,7 +57,7 @@ def wire_panels(design: PenDesign, layout: Layout, doors: Sequence[Door]) -> tup
         If there is no roll, or one too narrow to lap.
     """
     if not design.roll_widths_mm or min(design.roll_widths_mm) < 3 * design.overlap_mm:
-        raise DesignError("roll_widths_mm", "Name a roll at least three overlaps wide.")
+        raise DesignError("roll_widths_mm", _("Name a roll at least three overlaps wide."))
     panels = [
         *_walls(design),
         *_roof(design, layout),
@@ -71,19 +87,21 @@ def _walls(design: PenDesign) -> Iterator[WirePanel]:
     lap, length, width = design.overlap_mm, design.length_mm, design.width_mm
     levels = courses(design.height_mm, design.roll_widths_mm, lap)
     for number, (low, high) in enumerate(levels):
-        suffix = f", course {number + 1}" if len(levels) > 1 else ""
-        below = (("over the course below", lap),) if number else ()
-        for name, face, near in (("Front", "front", 0), ("Back", "back", width - lap)):
+        course = number + 1 if len(levels) > 1 else 0
+        below = ((mark("over the course below"), lap),) if number else ()
+        for face, near in (("front", 0), ("back", width - lap)):
             covers = (
                 Opening(face, 0, low, length, high),  # type: ignore[arg-type]
                 Opening("left", near, low, near + lap, high),
                 Opening("right", near, low, near + lap, high),
             )
-            folds = (("round each corner", lap), *below)
-            yield WirePanel(f"{name} wall{suffix}", high - low, length + 2 * lap, covers, folds)
-        for name, face in (("Left", "left"), ("Right", "right")):
+            folds = ((mark("round each corner"), lap), *below)
+            name, along = _WALLS[face, course > 0], length + 2 * lap
+            yield WirePanel(name, high - low, along, covers, folds, number=course)
+        for face in ("left", "right"):
             cover = Opening(face, 0, low, width, high)  # type: ignore[arg-type]
-            yield WirePanel(f"{name} end{suffix}", high - low, width, (cover,), below)
+            name = _WALLS[face, course > 0]
+            yield WirePanel(name, high - low, width, (cover,), below, number=course)
 
 
 def _roof(design: PenDesign, layout: Layout) -> Iterator[WirePanel]:
@@ -93,30 +111,31 @@ def _roof(design: PenDesign, layout: Layout) -> Iterator[WirePanel]:
         down = (widest - design.width_mm) // 2
     for low, high in layout.fixed:
         ends = [down if edge in (0, design.length_mm) else HEM_MM for edge in (low, high)]
-        folds = [("down over each long wall", down)]
-        folds += [("down over the end", down)] if down in ends and down != HEM_MM else []
-        folds += [("under along a cut edge", HEM_MM)] if HEM_MM in ends else []
+        folds = [(mark("down over each long wall"), down)]
+        folds += [(mark("down over the end"), down)] if down in ends and down != HEM_MM else []
+        folds += [(mark("under along a cut edge"), HEM_MM)] if HEM_MM in ends else []
         cover = Opening("roof", low, 0, high, design.width_mm)
         across, along = design.width_mm + 2 * down, high - low + sum(ends)
-        yield WirePanel("Roof", across, along, (cover,), tuple(folds))
+        yield WirePanel(mark("Roof"), across, along, (cover,), tuple(folds))
 
 
 def _doors(doors: Sequence[Door]) -> Iterator[WirePanel]:
     for door in doors:
         leaf = door.leaf
         cut_out = 0 if leaf.face == "roof" else door.number
-        name = f"Door {door.number}"
-        yield WirePanel(name, leaf.height_mm, leaf.width_mm, (leaf,), (), cut_out)
+        name = mark("Door {number}")
+        size = (leaf.height_mm, leaf.width_mm)
+        yield WirePanel(name, *size, (leaf,), (), cut_out, door.number)
 
 
 def _skirt(design: PenDesign) -> Iterator[WirePanel]:
     wide, length, width = design.skirt_mm, design.length_mm, design.width_mm
-    for name, v0 in (("Front", -wide), ("Back", width)):
+    for name, v0 in ((mark("Front skirt"), -wide), (mark("Back skirt"), width)):
         cover = Opening("skirt", -wide, v0, length + wide, v0 + wide)
-        yield WirePanel(f"{name} skirt", wide, length + 2 * wide, (cover,))
-    for name, u0 in (("Left", -wide), ("Right", length)):
+        yield WirePanel(name, wide, length + 2 * wide, (cover,))
+    for name, u0 in ((mark("Left skirt"), -wide), (mark("Right skirt"), length)):
         cover = Opening("skirt", u0, 0, u0 + wide, width)
-        yield WirePanel(f"{name} skirt", wide, width, (cover,))
+        yield WirePanel(name, wide, width, (cover,))
 
 
 def _in_strips(design: PenDesign, panel: WirePanel) -> Iterator[WirePanel]:
@@ -142,5 +161,7 @@ def _in_strips(design: PenDesign, panel: WirePanel) -> Iterator[WirePanel]:
             if runs_along_u
             else Opening(cover.face, cover.u0 + first, cover.v0, cover.u0 + last, cover.v1)
         )
-        folds = (*panel.folds, ("over the next strip", lap))
-        yield WirePanel(f"{panel.name}, strip {number + 1}", wide, longer, (part,), folds)
+        folds = (*panel.folds, (mark("over the next strip"), lap))
+        yield replace(
+            panel, across_mm=wide, along_mm=longer, covers=(part,), folds=folds, strip=number + 1
+        )

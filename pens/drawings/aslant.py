@@ -6,6 +6,7 @@ PURE.
 from collections import Counter
 from collections.abc import Callable, Sequence
 
+from garden.words import gettext as _
 from pens.design.values import Piece
 from pens.drawings.letters import lettered
 from pens.drawings.shapes import Outline, Point, Shape, Sheet, frame_of
@@ -34,11 +35,11 @@ def exploded_sheet(pieces: Sequence[Piece]) -> Sheet:
     lift_mm = LIFT * max(piece.high[2] for piece in frame)
     solids = [solid_of(piece).moved(_lifted(piece, lift_mm)) for piece in frame]
     scene = Scene.of(solids, ASLANT)
-    told = (
+    told = _(
         "Seen from above the front left corner, each layer lifted off the one below; not to scale."
     )
     marks = scene.marks(one_of_each(solids))
-    return _sheet("Taken apart", told, scene, scene.bodies(), marks)
+    return _sheet(_("Taken apart"), told, scene, scene.bodies(), marks)
 
 
 def _lifted(piece: Piece, lift_mm: float) -> Place:
@@ -66,7 +67,8 @@ def step_sheet(
     if extra is not None:
         shapes += extra(scene)
     letters = list(dict.fromkeys(solid.letter for solid in fresh))
-    told = f"In colour: {', '.join(letters)}." if letters else "As it stands now."
+    told = _("In colour: {letters}.") if letters else _("As it stands now.")
+    told = told.format(letters=", ".join(letters))
     return _sheet(title, told, scene, shapes, scene.marks(_few_of_each(fresh)))
 
 

@@ -3,6 +3,7 @@
 PURE.
 """
 
+from garden.words import gettext as _
 from pens.drawings.shapes import Disc, Outline, Point, Shape, Sheet, Words, frame_of
 
 _LENGTH, _BOW, _THICK, _STEPS = 300.0, 34.0, 14.0, 24
@@ -19,11 +20,13 @@ def bowed_sheet() -> Sheet:
         Disc(*eye, 12.0, "thing"),
         Disc(eye[0] + 4, eye[1], 4.5, "spot"),
         Outline(((_LENGTH / 2, -8), (_LENGTH / 2, 14)), "leader", is_open=True),
-        Words(_LENGTH / 2, -14, "crown: chalk an arrow here"),
-        Words(_LENGTH / 2, 84, "line of sight along the edge"),
+        Words(_LENGTH / 2, -14, _("crown: chalk an arrow here")),
+        Words(_LENGTH / 2, 84, _("line of sight along the edge")),
     ]
-    told = "An eye at one end looks along the edge; the middle of the board rises above the straight line."
-    return Sheet("Looking along a board", told, tuple(shapes), frame_of(shapes), 8.0)
+    told = _(
+        "An eye at one end looks along the edge; the middle of the board rises above the straight line."
+    )
+    return Sheet(_("Looking along a board"), told, tuple(shapes), frame_of(shapes), 8.0)
 
 
 def _curve(down: float) -> list[Point]:

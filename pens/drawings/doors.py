@@ -6,6 +6,8 @@ PURE.
 from collections.abc import Sequence
 
 from garden.units import System
+from garden.words import gettext as _
+from garden.words import mark
 from pens.design.values import Door, Piece
 from pens.drawings.dimensions import Span
 from pens.drawings.shapes import Disc, Shape, Sheet, box_of, length_words
@@ -36,11 +38,13 @@ VIEWS: dict[str, View] = {
     "roof": FROM_ABOVE,
 }
 WORDS = {
-    "front": "in the front",
-    "back": "in the back",
-    "left": "in the left end",
-    "right": "in the right end",
-    "roof": "in the roof",
+    "front": mark("Seen from outside, in the front. Filled spots are hinges, open ones latches."),
+    "back": mark("Seen from outside, in the back. Filled spots are hinges, open ones latches."),
+    "left": mark("Seen from outside, in the left end. Filled spots are hinges, open ones latches."),
+    "right": mark(
+        "Seen from outside, in the right end. Filled spots are hinges, open ones latches."
+    ),
+    "roof": mark("Seen from outside, in the roof. Filled spots are hinges, open ones latches."),
 }
 
 
@@ -66,13 +70,16 @@ def door_sheet(pieces: Sequence[Piece], door: Door, system: System) -> Sheet:
     shapes += dimensioned(drawn, along, up)
     shapes += _fittings(scene, door)
     gap_mm = door.leaf.u0 - door.opening.u0
-    told = (
-        f"Seen from outside, {WORDS[door.opening.face]}. Filled spots are hinges, open ones latches."
-        f" The opening is {length_words(door.opening.width_mm, system)} by "
-        f"{length_words(door.opening.height_mm, system)}: {gap_mm} mm of air on each side."
+    opening = _("The opening is {width} by {height}: {gap} mm of air on each side.").format(
+        width=length_words(door.opening.width_mm, system),
+        height=length_words(door.opening.height_mm, system),
+        gap=gap_mm,
     )
+    told = f"{_(WORDS[door.opening.face])} {opening}"
     marks = scene.marks(one_of_each(solids))
-    return finished(f"Door {door.number}", told, scene, shapes, marks, system)
+    return finished(
+        _("Door {number}").format(number=door.number), told, scene, shapes, marks, system
+    )
 
 
 def _lengths(

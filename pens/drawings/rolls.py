@@ -4,6 +4,8 @@ PURE.
 """
 
 from garden.units import System
+from garden.words import gettext as _
+from garden.words import ngettext
 from pens.design.materials import RollLayout
 from pens.drawings.dimensions import Span, below, beside
 from pens.drawings.letters import Mark, lettered
@@ -42,8 +44,12 @@ def roll_sheet(layout: RollLayout, first_number: int, system: System) -> Sheet:
     shapes += below(along_spans[-6:], roll)
     shapes += beside([Span(0.0, roll.bottom, length_words(layout.width_mm, system))], roll)
     whole = (*shapes, *lettered(marks, [shape.box for shape in shapes if hasattr(shape, "box")]))
-    told = f"{len(layout.panels)} panels; cuts are measured from the roll’s free end."
-    return Sheet("On the roll", told, whole, frame_of(whole), 1 / scale)
+    told = ngettext(
+        "{n} panel; cuts are measured from the roll’s free end.",
+        "{n} panels; cuts are measured from the roll’s free end.",
+        len(layout.panels),
+    ).format(n=len(layout.panels))
+    return Sheet(_("On the roll"), told, whole, frame_of(whole), 1 / scale)
 
 
 def _corners(box: Box) -> tuple[tuple[float, float], ...]:

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from garden.units import System
+from garden.words import gettext as _
+from garden.words import pgettext
 from pens.design.values import Door, Piece, Reach
 from pens.drawings.dimensions import Span
 from pens.drawings.shapes import Disc, Outline, Shape, Sheet, box_of
@@ -73,28 +75,27 @@ def plan_sheet(
         edges = box_of((*walls.points, (edges.left, edges.top), (edges.right, edges.bottom)))
     shapes += dimensioned(edges, along, up)
     shapes += _spots(scene, reach, pots)
-    told = "From above, without cover and wire; doors in the roof are outlined."
+    told = _("From above, without cover and wire; doors in the roof are outlined.")
     if pots:
-        told = f"{told} Circles are feeders, with a ring inside drinkers."
+        told = f"{told} {_('Circles are feeders, with a ring inside drinkers.')}"
     if bed is not None:
-        told = f"{told} The dashed line is the inside of {bed.name}."
+        line = _("The dashed line is the inside of {bed}.").format(bed=bed.name)
+        told = f"{told} {line}"
     on_top = (solid_of(piece) for piece in pieces if piece.part in ("top", "roof", "roost"))
     marks = scene.marks(one_of_each(on_top))
-    return finished("Plan", told, scene, shapes, marks, system)
+    return finished(pgettext("a drawing from above", "Plan"), told, scene, shapes, marks, system)
 
 
 def front_sheet(pieces: Sequence[Piece], doors: Sequence[Door], system: System) -> Sheet:
     """Draw the pen's long side from the front."""
-    return _wall(
-        "Front", "The long side, without wire.", FROM_THE_FRONT, "front", pieces, doors, system
-    )
+    title, told = pgettext("of a pen", "Front"), _("The long side, without wire.")
+    return _wall(title, told, FROM_THE_FRONT, "front", pieces, doors, system)
 
 
 def side_sheet(pieces: Sequence[Piece], doors: Sequence[Door], system: System) -> Sheet:
     """Draw the pen's end from the right."""
-    return _wall(
-        "Side", "The right-hand end, without wire.", FROM_THE_RIGHT, "right", pieces, doors, system
-    )
+    title, told = pgettext("of a pen", "Side"), _("The right-hand end, without wire.")
+    return _wall(title, told, FROM_THE_RIGHT, "right", pieces, doors, system)
 
 
 def _wall(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from garden.units import System
+from garden.words import local_mark
 from pens.design.values import Piece
 from pens.drawings.dimensions import Span, below, beside
 from pens.drawings.letters import Mark, lettered
@@ -182,7 +183,7 @@ def dimensioned(drawn: Box, along: Sequence[Span], up: Sequence[Span]) -> list[S
 
 
 def _tape_label(at_mm: float, system: System) -> str:
-    return f"{at_mm / 1000:g} m" if system == "metric" else f"{at_mm / 304.8:g} ft"
+    return local_mark(f"{at_mm / 1000:g} m" if system == "metric" else f"{at_mm / 304.8:g} ft")
 
 
 def _between(start: Point, end: Point, share: float) -> Point:

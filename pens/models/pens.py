@@ -5,6 +5,7 @@ from typing import Self
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy
 
 from garden.models import Garden
 from pens.models.designs import Design
@@ -28,16 +29,18 @@ class Pen(models.Model):
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="pens")
     name = models.CharField(max_length=40)
     length_mm = models.FloatField(
-        "outside length", validators=[MinValueValidator(300), MaxValueValidator(10_000)]
+        gettext_lazy("outside length"),
+        validators=[MinValueValidator(300), MaxValueValidator(10_000)],
     )
     width_mm = models.FloatField(
-        "outside width", validators=[MinValueValidator(300), MaxValueValidator(10_000)]
+        gettext_lazy("outside width"),
+        validators=[MinValueValidator(300), MaxValueValidator(10_000)],
     )
     floor_m2 = models.FloatField(
-        "floor inside", validators=[MinValueValidator(0.05), MaxValueValidator(100)]
+        gettext_lazy("floor inside"), validators=[MinValueValidator(0.05), MaxValueValidator(100)]
     )
     mass_kg = models.FloatField(
-        "weight",
+        gettext_lazy("weight"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0.1), MaxValueValidator(1_000)],
@@ -60,17 +63,17 @@ class Pen(models.Model):
             models.UniqueConstraint(
                 fields=["garden", "name"],
                 name="pen_name_once",
-                violation_error_message="This garden already has a pen of that name.",
+                violation_error_message=gettext_lazy("This garden already has a pen of that name."),
             ),
             models.CheckConstraint(
                 condition=Q(length_mm__gte=F("width_mm")),
                 name="pen_length_is_longer_side",
-                violation_error_message="Give the longer side as the length.",
+                violation_error_message=gettext_lazy("Give the longer side as the length."),
             ),
             models.CheckConstraint(
                 condition=Q(floor_m2__lte=F("length_mm") * F("width_mm") / 1e6 + 1e-6),
                 name="pen_floor_within_outside",
-                violation_error_message="The floor cannot be larger than the pen.",
+                violation_error_message=gettext_lazy("The floor cannot be larger than the pen."),
             ),
         ]
 

@@ -4,6 +4,7 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from garden.models import Garden
 from pens.models.designs import Design
@@ -30,12 +31,16 @@ class ShedItem(models.Model):
     """Something that lies in the shed: boards and offcuts by wood and length, the rest by its key."""
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="shed")
-    key = models.CharField("what it is", max_length=80)
+    key = models.CharField(gettext_lazy("what it is"), max_length=80)
     length_mm = models.FloatField(
-        "length", default=0, validators=[MinValueValidator(0), MaxValueValidator(20_000)]
+        gettext_lazy("length"),
+        default=0,
+        validators=[MinValueValidator(0), MaxValueValidator(20_000)],
     )
     count = models.PositiveSmallIntegerField(
-        "how many", default=1, validators=[MinValueValidator(1), MaxValueValidator(10_000)]
+        gettext_lazy("how many"),
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(10_000)],
     )
 
     class Meta:

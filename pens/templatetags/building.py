@@ -9,6 +9,8 @@ from garden.models import Garden
 from garden.unit_sizes import INCH_MM
 from garden.unit_text import exactly, mixed_fraction, rounded
 from garden.units import FEED_MASS, WIND_SPEED
+from garden.words import gettext as _
+from garden.words import local_mark, pgettext
 from pens.steps import both_ways
 
 register = template.Library()
@@ -18,7 +20,7 @@ register = template.Library()
 def bit(drill_mm: float, garden: Garden) -> str:
     """Write a drill's size: ``2.5 mm``, or the nearest 1/32 in that a set of drills has."""
     if garden.unit_system == "metric":
-        return f"{drill_mm:g} mm"
+        return local_mark(f"{drill_mm:g} mm")
     return f"{mixed_fraction(rounded(exactly(drill_mm) / INCH_MM, Fraction(1, 32)))} in"
 
 
@@ -37,7 +39,9 @@ def carried(mass_kg: float | None, garden: Garden) -> str:
 @register.filter
 def gust(speed_m_s: float, garden: Garden) -> str:
     """Write a wind speed; one that no wind reaches in words."""
-    return WIND_SPEED.show(speed_m_s, garden.unit_system) if isfinite(speed_m_s) else "none"
+    if not isfinite(speed_m_s):
+        return pgettext("a gust", "none")
+    return WIND_SPEED.show(speed_m_s, garden.unit_system)
 
 
 @register.filter
@@ -51,5 +55,6 @@ def ends(cuts_deg: tuple[int, int]) -> str:
     """Write how the ends of a piece are cut."""
     first, last = cuts_deg
     if not first and not last:
-        return "square"
-    return f"both {first}°" if first == last else f"{first}° and {last}°"
+        return pgettext("the ends of a piece", "square")
+    told = _("both {first}°") if first == last else _("{first}° and {last}°")
+    return told.format(first=first, last=last)

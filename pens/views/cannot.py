@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
+from garden.words import gettext as _
 from pens.design import DesignError
 
 View = Callable[..., HttpResponse]
@@ -25,7 +26,8 @@ def or_tell_why(view: View) -> View:
         try:
             return view(request, garden_id, *args, **kwargs)
         except DesignError as error:
-            messages.error(request, f"This design cannot be built: {error} Change it first.")
+            told = _("This design cannot be built: {reason} Change it first.")
+            messages.error(request, told.format(reason=error))
             return redirect("build", garden_id=garden_id)
 
     return guarded

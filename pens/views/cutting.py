@@ -8,6 +8,7 @@ from garden.access import garden_for
 from garden.forms import MOST_DIGITS
 from garden.models import Garden
 from garden.views.form_page import UNPROCESSABLE
+from garden.words import gettext as _
 from pens.cut_forms import CutSheetForm
 from pens.cut_sheet import CutSheet, cut_sheet
 from pens.cutting.problem import NotEnoughStockError
@@ -47,7 +48,7 @@ def _first_form(garden: Garden, pen_id: str) -> CutSheetForm:
     pens = garden.pens.in_use()
     pen = get_object_or_404(pens, pk=int(pen_id) if _is_id(pen_id) else 0)
     pieces = [
-        {"name": piece.name, "profile": FRAME_PROFILE} | _size(piece.length_mm, piece.count)
+        {"name": _(piece.name), "profile": FRAME_PROFILE} | _size(piece.length_mm, piece.count)
         for piece in plain_frame(pen.length_mm, pen.width_mm)
     ]
     lengths = BOARD_LENGTHS_MM[garden.unit_system]
@@ -70,11 +71,12 @@ def _answer(form: CutSheetForm) -> CutSheet | None:
     try:
         return cut_sheet(problem, cut_boards(problem, CUT_SECONDS))
     except NotEnoughStockError as error:
-        form.fault = (
-            f"The boards of {error.profile} on hand are not enough for all pieces."
+        told = (
+            _("The boards of {wood} on hand are not enough for all pieces.")
             if error.proven
-            else f"No way was found to get all pieces from the boards of {error.profile} on hand."
+            else _("No way was found to get all pieces from the boards of {wood} on hand.")
         )
+        form.fault = told.format(wood=error.profile)
         return None
 
 

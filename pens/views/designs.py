@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from garden.access import garden_for, ruled_garden_for
 from garden.models import Bed, Garden
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 from pens.actions import design_build, design_remove, design_save
 from pens.built import pen_of
 from pens.choose_form import ChooseForm, best_for
@@ -36,7 +37,7 @@ def new(request: HttpRequest, garden_id: int) -> HttpResponse:
     if form.is_valid():
         design = design_save(garden=garden, user=request.user, form=form)
         return redirect("design", garden_id=garden.pk, design_id=design.pk)
-    return form_page(request, "pens/design_form.html", form, why_untreated=UNTREATED)
+    return form_page(request, "pens/design_form.html", form, why_untreated=_(UNTREATED))
 
 
 def _first_values(request: HttpRequest, garden: Garden) -> dict[str, object]:
@@ -65,7 +66,7 @@ def edit(request: HttpRequest, garden_id: int, design_id: int) -> HttpResponse:
     if form.is_valid():
         design_save(garden=garden, user=request.user, form=form)
         return redirect("design", garden_id=garden.pk, design_id=design.pk)
-    return form_page(request, "pens/design_form.html", form, why_untreated=UNTREATED)
+    return form_page(request, "pens/design_form.html", form, why_untreated=_(UNTREATED))
 
 
 @require_GET
@@ -88,7 +89,7 @@ def show(request: HttpRequest, garden_id: int, design_id: int) -> HttpResponse:
         "drawings": [row for row in drawn if not row["name"].startswith("door")],
         "doors": [row for row in drawn if row["name"].startswith("door")],
         "wood": profiles()[design.profile],
-        "why_untreated": UNTREATED,
+        "why_untreated": _(UNTREATED),
         "built": list(design.pens.filter(retired_on=None)),
     }
     return render(request, "pens/design.html", context)
@@ -140,5 +141,6 @@ def build(request: HttpRequest, garden_id: int, design_id: int) -> HttpResponse:
     name = free_name(design.name, [pen.name for pen in garden.pens.all()])
     pen = pen_of(choices_of(design))
     built = design_build(design=design, user=request.user, name=name, pen=pen)
-    messages.success(request, f"{built} is in the garden: give it birds, and it is planned.")
+    told = _("{pen} is in the garden: give it birds, and it is planned.")
+    messages.success(request, told.format(pen=built))
     return redirect("build", garden_id=garden.pk)

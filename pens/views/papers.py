@@ -7,6 +7,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.safestring import mark_safe
+from django.utils.translation import get_language
 from django.views.decorators.http import require_GET
 
 from garden.access import garden_for
@@ -73,7 +74,7 @@ def table(request: HttpRequest, garden_id: int, design_id: int, which: str) -> H
     garden = garden_for(request, garden_id)
     design = get_object_or_404(garden.designs, pk=design_id)
     if which == "cuts":
-        woods = {key: wood.name for key, wood in profiles().items()}
+        woods = {key: wood.words for key, wood in profiles().items()}
         rows = cut_rows(pen_of(choices_of(design)).cut_list, woods)
         text = csv_text(CUT_HEADINGS, rows)
     elif which == "buying":
@@ -104,11 +105,11 @@ def _buying_rows(buying: Buying, garden: Garden) -> list[list[object]]:
 
 
 def _steps(pen: Pen, garden: Garden) -> Sequence[dict[str, Any]]:
-    return _steps_kept(pen.design, garden.unit_system)
+    return _steps_kept(pen.design, garden.unit_system, get_language())
 
 
 @lru_cache(maxsize=32)
-def _steps_kept(choices: PenDesign, system: System) -> Sequence[dict[str, Any]]:
+def _steps_kept(choices: PenDesign, system: System, language: str) -> Sequence[dict[str, Any]]:
     return tuple(
         {"step": step, "svg": _svg(step.sheet) if step.sheet else ""}
         for step in building_steps(pen_of(choices), system)
@@ -118,7 +119,7 @@ def _steps_kept(choices: PenDesign, system: System) -> Sequence[dict[str, Any]]:
 def _cut_lines(pen: Pen) -> list[dict[str, Any]]:
     woods = profiles()
     return [
-        {"line": line, "wood": woods[line.profile].name, "holes": holes_words(line.holes)}
+        {"line": line, "wood": woods[line.profile].words, "holes": holes_words(line.holes)}
         for line in pen.cut_list
     ]
 

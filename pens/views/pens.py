@@ -12,6 +12,7 @@ from garden.planting_forms import PlantedNowForm
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
 from garden.views.plantings import tell_neighbours
+from garden.words import gettext as _
 from pens.actions import pen_retire
 from pens.forms import PenForm
 from pens.models import Pen
@@ -47,7 +48,7 @@ def edit(request: HttpRequest, garden_id: int, pen_id: int) -> HttpResponse:
     pen = get_object_or_404(garden.pens.in_use(), pk=pen_id)
     form = PenForm(posted(request), instance=pen, garden=garden)
     if form.is_valid():
-        with undoable(garden, request.user, f"{pen} changed") as step:
+        with undoable(garden, request.user, _("{pen} changed").format(pen=pen)) as step:
             step.changing(pen)
             form.save()
         return redirect("build", garden_id=garden.pk)
@@ -102,12 +103,14 @@ def _new_pen_form(garden: Garden, data: object) -> PenForm:
 
 
 def _add_pen(request: HttpRequest, garden: Garden, form: PenForm) -> None:
-    with undoable(garden, request.user, f"{form.instance} added") as step:
+    said = _("{pen} added").format(pen=form.instance)
+    with undoable(garden, request.user, said) as step:
         step.made(form.save())
 
 
 def _add_planting(request: HttpRequest, garden: Garden, form: PlantedNowForm) -> None:
     planting = form.instance
-    with undoable(garden, request.user, f"{planting.crop} in {planting.bed} added") as step:
+    said = _("{crop} in {bed} added").format(crop=planting.crop, bed=planting.bed)
+    with undoable(garden, request.user, said) as step:
         step.made(form.save())
     tell_neighbours(request, planting)

@@ -6,6 +6,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from garden.access import garden_for, ruled_garden_for, writable_garden_for
 from garden.views.form_page import UNPROCESSABLE, posted
+from garden.words import mark
 from pens.actions import prices_save, ticks_set
 from pens.built import Purse, buying_of, pen_of
 from pens.design import BoardOffer, BuyingLine, DesignError, Shop
@@ -99,7 +100,7 @@ def priced_lines(design: Design) -> list[BuyingLine]:
             BuyingLine(
                 key=f"{BOARD}{wood}-{length}",
                 kind="boards",
-                what="any untreated timber",
+                what=mark("any untreated timber"),
                 size=profiles()[wood].name,
                 count=1,
                 length_mm=length,

@@ -2,6 +2,7 @@
 
 from django.conf import settings
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from garden.models import Garden
 
@@ -10,9 +11,9 @@ class ChoreMark(models.Model):
     """A chore of one day that somebody has done, put off to later that day or found not possible."""
 
     class Mark(models.TextChoices):
-        DONE = "done", "Done"
-        LATER = "later", "Later"
-        CANNOT = "cannot", "Not possible"
+        DONE = "done", gettext_lazy("Done")
+        LATER = "later", gettext_lazy("Later")
+        CANNOT = "cannot", gettext_lazy("Not possible")
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="chore_marks")
     on = models.DateField()

@@ -5,6 +5,7 @@ from typing import Self
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from garden.models import Garden
 
@@ -24,8 +25,8 @@ class Export(models.Model):
     """
 
     class Kind(models.TextChoices):
-        TABLES = "tables", "all tables"
-        ARCHIVE = "archive", "the archive"
+        TABLES = "tables", gettext_lazy("all tables")
+        ARCHIVE = "archive", gettext_lazy("the archive")
 
     garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="exports")
     kind = models.CharField(max_length=10, choices=Kind)

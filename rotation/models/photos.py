@@ -1,10 +1,12 @@
 """Photos taken in the garden."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from flocks.models import Batch
 from flocks.models.records import Record
 from garden.models import Garden
+from garden.words import gettext as _
 from rotation.photo_files import new_name
 
 
@@ -28,7 +30,7 @@ class Photo(Record):
     )
     name = models.CharField(max_length=43, unique=True, editable=False, default=new_name)
     sha256 = models.CharField(max_length=64, blank=True, editable=False)
-    words = models.CharField("what it shows", max_length=200, blank=True)
+    words = models.CharField(gettext_lazy("what it shows"), max_length=200, blank=True)
     width_px = models.PositiveIntegerField(editable=False)
     height_px = models.PositiveIntegerField(editable=False)
     size_bytes = models.PositiveIntegerField(editable=False)
@@ -39,4 +41,4 @@ class Photo(Record):
         indexes = [models.Index(fields=["garden", "on"], name="photo_by_garden_and_day")]
 
     def __str__(self) -> str:
-        return self.words or f"Photo of {self.on}"
+        return self.words or _("Photo of {day}").format(day=self.on)

@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Q
 
 from garden.models import Garden
+from garden.words import gettext as _
 from rotation.models.plans import Plan
 
 
@@ -62,6 +63,11 @@ class PlanRun(models.Model):
                 fields=["garden"], condition=Q(finished_at=None), name="plan_run_unfinished_once"
             ),
         ]
+
+    @property
+    def because_words(self) -> str:
+        """Say why it is asked for, in the reader's language where the reason is the planner's own."""
+        return _(self.because)
 
     def __str__(self) -> str:
         return f"planning {self.garden}: {self.because}"

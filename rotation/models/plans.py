@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from garden.models import Bed, Garden
+from garden.words import gettext as _
 from rotation.models.stays import Ground, GroundQuerySet
 
 BY_HAND = "by hand"
@@ -37,6 +38,13 @@ class Plan(models.Model):
 
     def __str__(self) -> str:
         return f"plan of {self.garden} from {self.from_day}"
+
+    @property
+    def because_words(self) -> str:
+        """Say why it was made, in the reader's language where the reason is the planner's own."""
+        if self.is_by_hand and self.because != BY_HAND:
+            return _("by hand, {what}").format(what=self.because.removeprefix(f"{BY_HAND}, "))
+        return _(self.because)
 
     @property
     def is_by_hand(self) -> bool:

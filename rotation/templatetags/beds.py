@@ -3,10 +3,13 @@
 from datetime import date, timedelta
 
 from django import template
+from django.utils import dateformat
 
 from garden.day_words import day_words, day_year_words
 from garden.models import Garden
 from garden.units import AREA
+from garden.words import figure
+from garden.words import gettext as _
 from rotation.bed_records import BedRecord
 
 register = template.Library()
@@ -18,7 +21,7 @@ def room_per_area(record: BedRecord, garden: Garden) -> str:
     system = garden.unit_system
     one_m2 = AREA.read("1", system)
     per_unit = record.room.left_g / record.bed.area_m2 * one_m2
-    return f"{per_unit:.{0 if one_m2 >= 1 else 1}f} g/{AREA.unit(system)}"
+    return f"{figure(per_unit, 0 if one_m2 >= 1 else 1)} g/{AREA.unit(system)}"
 
 
 @register.filter
@@ -31,22 +34,23 @@ def day_before(end_day: date | None) -> date | None:
 def days_between(first_day: date, end_day: date) -> str:
     """Write a half-open span: ``Thu 12 June`` or ``Thu 12 June to Sat 14 June``."""
     last = end_day - timedelta(days=1)
-    return (
-        day_words(first_day)
-        if last <= first_day
-        else f"{day_words(first_day)} to {day_words(last)}"
-    )
+    if last <= first_day:
+        return day_words(first_day)
+    return _("{first_day} to {last}").format(first_day=day_words(first_day), last=day_words(last))
 
 
 @register.filter
 def dates_between(first_day: date, end_day: date) -> str:
     """Write a half-open span that may cross a year: both ends with their year."""
-    return f"{day_year_words(first_day)} to {day_year_words(end_day - timedelta(days=1))}"
+    last = end_day - timedelta(days=1)
+    return _("{first_day} to {last}").format(
+        first_day=day_year_words(first_day), last=day_year_words(last)
+    )
 
 
 @register.filter
 def short_dates_between(first_day: date, end_day: date) -> str:
     """Write a half-open span in few letters: ``7 Dec 2026 to 10 Dec 2026``, or its one day."""
     last = end_day - timedelta(days=1)
-    ends = dict.fromkeys(f"{day.day} {day:%b %Y}" for day in (first_day, last))
-    return " to ".join(ends)
+    first, end = (dateformat.format(day, "j M Y") for day in (first_day, last))
+    return first if first == end else _("{first_day} to {last}").format(first_day=first, last=end)

@@ -8,6 +8,7 @@ from django.urls import reverse
 from garden.ledger import LedgerEntry
 from garden.models import Bed, Garden
 from garden.units import AREA, NITROGEN
+from garden.words import figure
 
 register = template.Library()
 
@@ -23,7 +24,7 @@ def signed(grams: float, garden: Garden) -> str:
 def per_area(grams: float, bed: Bed, garden: Garden) -> str:
     """Write a mass on a bed by the garden's unit of area: ``1.2 g/m²``, ``0.11 g/ft²``."""
     unit_m2 = AREA.read("1", garden.unit_system)
-    load = f"{grams / bed.area_m2 * unit_m2:.{1 if unit_m2 >= 1 else 2}f}".replace("-", "−")
+    load = figure(grams / bed.area_m2 * unit_m2, 1 if unit_m2 >= 1 else 2).replace("-", "−")
     return f"{load} g/{AREA.unit(garden.unit_system)}"
 
 

@@ -2,6 +2,7 @@
 
 from django import template
 
+from garden.words import gettext as _
 from rotation.carrying import SHUT_BY
 
 register = template.Library()
@@ -10,4 +11,4 @@ register = template.Library()
 @register.filter
 def shut_by(reason: str) -> str:
     """Write what shuts a bed, as a plain phrase."""
-    return SHUT_BY.get(reason, reason)
+    return _(SHUT_BY.get(reason, reason))

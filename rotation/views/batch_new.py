@@ -14,6 +14,7 @@ from flocks.actions import batch_create
 from flocks.forms import USUAL_BROODER_DAYS, BatchForm
 from garden.access import writable_garden_for
 from garden.models import Garden
+from garden.words import gettext as _
 from rotation.cures import cures
 from rotation.middleware import MENDED_ALREADY
 from rotation.season import DraftBatch, TrialGround
@@ -102,7 +103,7 @@ def _usual(garden: Garden) -> dict[str, object]:
     if free_on:
         soonest = max(soonest, free_on - timedelta(days=USUAL_BROODER_DAYS - 1))
     return {
-        "name": f"Batch {garden.batches.count() + 1}",
+        "name": _("Batch {count}").format(count=garden.batches.count() + 1),
         "hatch_on": soonest,
         "chicks": USUAL_CHICKS,
         "target_g": USUAL_TARGET_G[garden.unit_system],

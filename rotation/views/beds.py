@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET
 
 from garden.access import garden_for
 from garden.models import Bed
+from garden.words import gettext as _
 from rotation.bed_map import bed_marks
 from rotation.bed_records import BedRecord, bed_record, garden_records, history_days
 from rotation.bed_remarks import bed_remarks
@@ -97,9 +98,9 @@ def _limits(room: BedRoom) -> list[dict[str, Any]]:
     None where one rule alone is known, which the room's own bar tells.
     """
     found = {
-        "A year’s limit": room.by_year_g,
-        "The next crop’s need": room.by_need_g,
-        "Phosphorus": room.by_phosphorus_g,
+        _("A year’s limit"): room.by_year_g,
+        _("The next crop’s need"): room.by_need_g,
+        _("Phosphorus"): room.by_phosphorus_g,
     }
     known = {name: left for name, left in found.items() if left is not None and left != inf}
     largest = max(known.values(), default=0.0)

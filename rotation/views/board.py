@@ -11,6 +11,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from garden.access import writable_garden_for
 from garden.models import Garden
 from garden.views.form_page import UNPROCESSABLE, posted
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.board_forms import StayForm, SwapForm
 from rotation.board_hand import Hand, pin_in_hand, stay_in_hand, swapped
 from rotation.edits import Fault, Wanted, span_words
@@ -24,7 +26,8 @@ from rotation.views.plan import first_day_asked, what_changed
 from rotation.wishes import PlanMovedError, pin_release, stays_ask, stays_fix
 
 TEMPLATE = "rotation/board_stay.html"
-MOVED = "The plan has changed meanwhile. Here it is as it stands now."
+MOVED = mark("The plan has changed meanwhile. Here it is as it stands now.")
+A_STAY_WAS_LOCKED = mark("a stay was locked")
 
 
 @require_http_methods(["GET", "POST"])
@@ -60,7 +63,7 @@ def judge(request: HttpRequest, garden_id: int, planned_id: int) -> HttpResponse
     garden = writable_garden_for(request, garden_id)
     hand = _stay(garden, planned_id)
     if hand is None:
-        return JsonResponse({"holds": False, "said": MOVED, "gone": True})
+        return JsonResponse({"holds": False, "said": _(MOVED), "gone": True})
     swap = SwapForm(request.GET, hand=hand)
     form = StayForm(request.GET, hand=hand)
     asks = swap if "swap" in request.GET else form
@@ -134,8 +137,11 @@ def _said(hand: Hand, wanted: tuple[Wanted, ...]) -> str:
     """Name pens, beds and days in one line."""
     beds = hand.facts.beds
     return "; ".join(
-        f"{wish.run.pen.name} on {beds[wish.place.bed_id].bed.name}, "
-        f"{span_words(wish.first_day, wish.end_day)}"
+        _("{pen} on {bed}, {days}").format(
+            pen=wish.run.pen.name,
+            bed=beds[wish.place.bed_id].bed.name,
+            days=span_words(wish.first_day, wish.end_day),
+        )
         for wish in wanted
     )
 
@@ -153,7 +159,7 @@ def _keep(
             told=hand.plan,
             wanted=wanted,
             verdict=verdict,
-            said=f"Locked: {_said(hand, wanted)}",
+            said=_("Locked: {what}").format(what=_said(hand, wanted)),
         )
     except PlanMovedError:
         return _as_it_stands(request, hand.garden)
@@ -171,11 +177,11 @@ def _fit(request: HttpRequest, hand: Hand, wanted: tuple[Wanted, ...]) -> HttpRe
             facts=hand.facts,
             told=hand.plan,
             wanted=wanted,
-            said=f"Locked: {_said(hand, wanted)}",
+            said=_("Locked: {what}").format(what=_said(hand, wanted)),
         )
     except PlanMovedError:
         return _as_it_stands(request, hand.garden)
-    made = plan_renew(garden=hand.garden, because="a stay was locked", asked_by=request.user)
+    made = plan_renew(garden=hand.garden, because=A_STAY_WAS_LOCKED, asked_by=request.user)
     if made is not None:
         messages.success(request, what_changed(made))
     return redirect(_back(request, hand.garden))
@@ -187,8 +193,8 @@ def _now(made: Plan, wish: Wanted) -> int | None:
 
 
 def _told(verdict: Verdict) -> str:
-    changes = ". ".join(verdict.changes) or "Locked as it was planned"
-    return f"Every rule holds. {changes}."
+    changes = ". ".join(verdict.changes) or _("Locked as it was planned")
+    return _("Every rule holds. {changes}.").format(changes=changes)
 
 
 def _back(request: HttpRequest, garden: Garden) -> str:
@@ -199,7 +205,7 @@ def _back(request: HttpRequest, garden: Garden) -> str:
 
 
 def _as_it_stands(request: HttpRequest, garden: Garden) -> HttpResponse:
-    messages.warning(request, MOVED)
+    messages.warning(request, _(MOVED))
     return redirect("plan", garden_id=garden.pk)
 
 

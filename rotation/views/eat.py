@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from garden.access import garden_for, writable_garden_for
@@ -15,6 +16,7 @@ from garden.models import EarlyHarvest, Garden, Planting
 from garden.planting_forms import YEARS_AHEAD
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 from rotation.bed_records import BedRecord, GardenRecords, ground_records
 from rotation.early_harvest_form import EarlyHarvestForm
 from rotation.harvest_answers import HarvestAnswer, harvest_answers
@@ -24,14 +26,16 @@ from rotation.safe_day import answer_for
 class AskForm(GardenForm, forms.Form):
     """The day on which something is to be eaten."""
 
-    on = DayField(label="On another day")
+    on = DayField(label=gettext_lazy("On another day"))
 
     def clean_on(self) -> date:
         """Refuse days that have passed and days that no planting reaches."""
         day, today = self.cleaned_data["on"], self.garden.today()
         if not today <= day or day.year > today.year + YEARS_AHEAD:
             raise ValidationError(
-                f"Give a day from {day_year_words(today)} to the end of {today.year + YEARS_AHEAD}."
+                _("Give a day from {day} to the end of {year}.").format(
+                    day=day_year_words(today), year=today.year + YEARS_AHEAD
+                )
             )
         return day
 
@@ -87,7 +91,9 @@ def early_new(request: HttpRequest, garden_id: int, planting_id: int) -> HttpRes
         posted(request), instance=early, garden=garden, answer=answer, initial=asked
     )
     if form.is_valid():
-        said = f"{answer.planting.crop} taken early from {planting.bed}, {day_words(early.on)}"
+        said = _("{crop} taken early from {bed}, {day}").format(
+            crop=answer.planting.crop, bed=planting.bed, day=day_words(early.on)
+        )
         with undoable(garden, request.user, said) as step:
             step.made(form.save())
         return redirect("bed", garden_id=garden.pk, bed_id=planting.bed_id)
@@ -108,7 +114,9 @@ def early_remove(request: HttpRequest, garden_id: int, early_id: int) -> HttpRes
     early = get_object_or_404(
         EarlyHarvest.objects.of(garden).select_related("planting__crop"), pk=early_id
     )
-    with undoable(garden, request.user, f"Early harvest of {early.planting.crop} removed") as step:
+    with undoable(
+        garden, request.user, _("Early harvest of {crop} removed").format(crop=early.planting.crop)
+    ) as step:
         step.removing(early)
         early.delete()
     return redirect("bed", garden_id=garden.pk, bed_id=early.planting.bed_id)

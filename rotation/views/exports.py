@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 from django_htmx.http import HttpResponseClientRefresh
 
 from garden.access import garden_for, writable_garden_for
+from garden.words import gettext as _
 from rotation.exports import export_ask, export_claim, export_make, export_stop
 from rotation.middleware import MENDED_ALREADY
 from rotation.models import Export
@@ -25,7 +26,7 @@ def ask(request: HttpRequest, garden_id: int) -> HttpResponse:
     setattr(request, MENDED_ALREADY, True)
     kind = request.POST.get("kind", "")
     if kind not in Export.Kind:
-        messages.error(request, "Choose the tables or the archive.")
+        messages.error(request, _("Choose the tables or the archive."))
         return redirect("in_out", garden_id=garden.pk)
     export = export_ask(garden=garden, kind=kind, asked_by=request.user)
     if not worker_lives():
@@ -66,5 +67,5 @@ def stop(request: HttpRequest, garden_id: int, export_id: int) -> HttpResponse:
     get_object_or_404(garden.exports.only("pk"), pk=export_id)
     export = get_object_or_404(garden.exports.defer("content"), pk=export_id)
     if export_stop(garden=garden, export_id=export.pk):
-        messages.success(request, "The file is no longer being made.")
+        messages.success(request, _("The file is no longer being made."))
     return redirect("in_out", garden_id=garden.pk)

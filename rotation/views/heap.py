@@ -10,6 +10,7 @@ from garden.heap_state import heap_state
 from garden.models import HeapInput
 from garden.undo import undoable
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 from rotation.heap_forms import LiftForm
 from rotation.lifting import off_bed_droppings
 
@@ -55,7 +56,9 @@ def off_bed_put_on(request: HttpRequest, garden_id: int, heap_id: int) -> HttpRe
             potassium_g=lifted.nutrients.potassium_g,
             days_until=on,
         )
-        with undoable(garden, request.user, f"{shown}: droppings put on") as step:
+        with undoable(
+            garden, request.user, _("{shown}: droppings put on").format(shown=shown)
+        ) as step:
             row.save()
             step.made(row)
     return redirect("heap", garden_id=garden_id, heap_id=heap_id)
@@ -73,8 +76,12 @@ def lift(request: HttpRequest, garden_id: int, heap_id: int) -> HttpResponse:
         initial={"on": garden.today(), "bed": request.GET.get("bed")},
     )
     if form.is_valid():
-        with undoable(garden, request.user, f"{shown}: lifted from {form.instance.bed}") as step:
+        with undoable(
+            garden,
+            request.user,
+            _("{shown}: lifted from {bed}").format(shown=shown, bed=form.instance.bed),
+        ) as step:
             step.made(form.save())
         return redirect("heap", garden_id=garden_id, heap_id=heap_id)
-    heading = "Lift from a bed"
+    heading = _("Lift from a bed")
     return form_page(request, "garden/heap_form.html", form, heading=heading, heap=shown)

@@ -6,6 +6,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.formats import number_format
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods
 
@@ -13,6 +14,7 @@ from garden.access import garden_for
 from garden.models import Garden
 from garden.upload_limit import takes_files_of
 from garden.views.form_page import form_page
+from garden.words import gettext as _
 from rotation.archive import archive_text, garden_archive
 from rotation.archive_form import ArchiveForm
 from rotation.archive_import import garden_bring_in
@@ -76,10 +78,15 @@ def bring_in(request: HttpRequest) -> HttpResponse:
         except PhotosError as error:
             form.add_error("photos", str(error))
         except OSError:
-            form.add_error("photos", DISK_FULL)
+            form.add_error("photos", _(DISK_FULL))
         else:
-            told = f"{garden} is here, with all {read.count:,} lines of it."
-            messages.success(request, f"{told} Photos: {photos}." if photos else told)
+            lines = number_format(read.count, force_grouping=True)
+            told = (
+                _("{garden} is here, with all {lines} lines of it. Photos: {photos}.")
+                if photos
+                else _("{garden} is here, with all {lines} lines of it.")
+            )
+            messages.success(request, told.format(garden=garden, lines=lines, photos=photos))
             return redirect("today", garden_id=garden.pk)
     return form_page(request, "rotation/bring_in.html", form)
 

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from garden.access import ruled_garden_for
 from garden.views.form_page import form_page, posted
+from garden.words import gettext as _
 from rotation.leaving import account_delete, garden_delete, gardens_alone
 from rotation.leaving_forms import TypedNameForm
 from rotation.middleware import MENDED_ALREADY
@@ -42,7 +43,7 @@ def own_export(request: HttpRequest) -> HttpResponse:
 def own_delete(request: HttpRequest) -> HttpResponse:
     """Delete the reader's account, once its name is typed."""
     name = request.user.get_username()
-    form = TypedNameForm(posted(request), name=name, label="Type your username to delete it")
+    form = TypedNameForm(posted(request), name=name, label=_("Type your username to delete it"))
     if form.is_valid():
         user = request.user
         try:
@@ -51,7 +52,7 @@ def own_delete(request: HttpRequest) -> HttpResponse:
             form.add_error(None, refusal)
         else:
             logout(request)
-            messages.success(request, "Your account is deleted.")
+            messages.success(request, _("Your account is deleted."))
             return redirect("account_login")
     context = {"alone": gardens_alone(request.user)}
     return form_page(request, "rotation/own_delete.html", form, **context)
@@ -62,10 +63,10 @@ def garden_delete_page(request: HttpRequest, garden_id: int) -> HttpResponse:
     """Delete a garden, once its name is typed."""
     garden = ruled_garden_for(request, garden_id)
     name = garden.name
-    form = TypedNameForm(posted(request), name=name, label="Type the garden’s name to delete it")
+    form = TypedNameForm(posted(request), name=name, label=_("Type the garden’s name to delete it"))
     setattr(request, MENDED_ALREADY, True)
     if form.is_valid():
         garden_delete(garden=garden)
-        messages.success(request, f"{name} is deleted.")
+        messages.success(request, _("{name} is deleted.").format(name=name))
         return redirect("gardens")
     return form_page(request, "rotation/garden_delete.html", form)

@@ -12,9 +12,11 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from garden.access import garden_for
 from garden.clock import now
+from garden.languages import speaking_to
 from garden.models import Garden, Membership
 from garden.throttle import throttled
 from garden.views.form_page import UNPROCESSABLE, posted
+from garden.words import gettext as _
 from rotation.calendar_feed import calendar_text
 from rotation.digest import reminder_set
 from rotation.message_forms import CalendarForm, ReminderForm
@@ -40,7 +42,7 @@ def calendar_make(request: HttpRequest, garden_id: int) -> HttpResponse:
         return _page(request, garden, calendar_form=form)
     _calendar_renew(garden, request.user, form.cleaned_data["hour"])
     messages.success(
-        request, "The address is ready. Who has it can read it, so keep it to yourself."
+        request, _("The address is ready. Who has it can read it, so keep it to yourself.")
     )
     return redirect("own_messages", garden_id=garden.pk)
 
@@ -50,7 +52,7 @@ def calendar_revoke(request: HttpRequest, garden_id: int) -> HttpResponse:
     """Close the address: whoever asks for it gets nothing from now on."""
     garden = _own(request, garden_id)
     _feeds(garden, request.user).update(revoked_at=now())
-    messages.success(request, "The address is closed. No calendar can read it any more.")
+    messages.success(request, _("The address is closed. No calendar can read it any more."))
     return redirect("own_messages", garden_id=garden.pk)
 
 
@@ -63,7 +65,11 @@ def reminder(request: HttpRequest, garden_id: int) -> HttpResponse:
         return _page(request, garden, reminder_form=form)
     address = request.build_absolute_uri("/").rstrip("/")
     row = reminder_set(garden=garden, user=request.user, address=address, **form.cleaned_data)
-    told = f"The letter comes every day at {row.hour:02d}:00." if row.is_on else "No letter comes."
+    told = (
+        _("The letter comes every day at {hour}:00.").format(hour=f"{row.hour:02d}")
+        if row.is_on
+        else _("No letter comes.")
+    )
     messages.success(request, told)
     return redirect("own_messages", garden_id=garden.pk)
 
@@ -102,7 +108,8 @@ def _calendar(request: HttpRequest, key: str) -> HttpResponse:
     feed = CalendarFeed.of_token(key)
     if feed is None:
         return HttpResponse("No such calendar.\n", status=404, content_type="text/plain")
-    text = calendar_text(feed.garden, feed.hour)
+    with speaking_to(feed.user):
+        text = calendar_text(feed.garden, feed.hour)
     answer = HttpResponse(text, content_type="text/calendar; charset=utf-8")
     answer["Content-Disposition"] = 'inline; filename="garden.ics"'
     answer["Cache-Control"] = "private, max-age=900"

@@ -14,6 +14,8 @@ from garden.models import Garden
 from garden.upload_limit import TOO_LARGE
 from garden.views.form_page import form_page, posted
 from garden.views.front import next_address
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.middleware import MENDED_ALREADY
 from rotation.models import Photo
 from rotation.photo_actions import photo_log, photo_remove
@@ -22,7 +24,7 @@ from rotation.photo_form import PhotoForm
 
 PHOTOS_A_PAGE = 24
 PHOTOS_BESIDE_A_BATCH = 3
-DISK_FULL = (
+DISK_FULL = mark(
     "There is no room for it on the server. The photo is not kept; its owner must make room."
 )
 
@@ -64,7 +66,7 @@ def photo_new(request: HttpRequest, garden_id: int) -> HttpResponse:
         try:
             photo_log(photo=form.save(commit=False), picture=form.picture, user=request.user)
         except OSError:
-            form.add_error("photo", DISK_FULL)
+            form.add_error("photo", _(DISK_FULL))
         else:
             return redirect(next_address(request, reverse("photos", args=[garden.pk])))
     return form_page(request, "rotation/photo_new.html", form)

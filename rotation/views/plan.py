@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from garden.access import garden_for, writable_garden_for
 from garden.models import Garden
+from garden.words import gettext as _
 from rotation.bed_map import bed_marks
 from rotation.bed_records import GardenRecords, known_stays, records_of, visit
 from rotation.board import BOARD_DAYS, Board, board
@@ -126,7 +127,11 @@ def _shows(drawn: Board, move: Move, today: date) -> bool:
 def what_changed(made: Plan) -> str:
     """Return the message after planning again."""
     if not made.changes:
-        return "Planned again. Nothing has changed."
+        return _("Planned again. Nothing has changed.")
     told, rest = made.changes[:CHANGES_SAID], len(made.changes) - CHANGES_SAID
-    more = f" And {rest} more, below." if rest > 0 else ""
-    return f"Planned again. {'. '.join(told)}.{more}"
+    said = (
+        _("Planned again. {changes}. And {n} more, below.")
+        if rest > 0
+        else _("Planned again. {changes}.")
+    )
+    return said.format(changes=". ".join(told), n=rest)

@@ -8,6 +8,7 @@ from django_htmx.http import HttpResponseClientRefresh
 
 from garden.access import garden_for, writable_garden_for
 from garden.models import Garden
+from garden.words import gettext as _
 from rotation.middleware import MENDED_ALREADY
 from rotation.plan_runs import plan_run_stop
 from rotation.plan_state import newest_state
@@ -33,7 +34,7 @@ def enough(request: HttpRequest, garden_id: int) -> HttpResponse:
     if request.htmx:
         return _line(request, garden)
     if not stopped:
-        messages.success(request, "Planning had ended already.")
+        messages.success(request, _("Planning had ended already."))
     return redirect("plan", garden_id=garden.pk)
 
 

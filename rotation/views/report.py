@@ -9,15 +9,14 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from flocks.batch_charts import feed_chart, page_chart, weight_chart
-from flocks.batch_money import purse_of
 from flocks.forecasting import forecast_of
-from flocks.models import Batch
 from flocks.stock import freezer_of
 from flocks.withdrawal_words import wait_cautions
 from garden.access import garden_for
-from garden.models import Garden
-from rotation.batch_report import BatchFigures, figures_of, stays_by_batch
+from garden.words import gettext as _
+from rotation.batch_report import BatchFigures, garden_figures
 from rotation.next_time import remarks
+from rotation.side_by_side import held_together
 
 FIRST_YEAR = 2000
 MOST_PHOTOS = 12
@@ -28,15 +27,17 @@ MOST_PHOTOS = 12
 def batch_report(request: HttpRequest, garden_id: int, batch_id: int) -> HttpResponse:
     """Show a batch from hatching to the freezer, and what differed from the others."""
     garden = garden_for(request, garden_id)
-    all_figures = _figures(garden)
+    all_figures = garden_figures(garden)
     shown = next((each for each in all_figures if each.batch.pk == batch_id), None)
     if shown is None:
         raise Http404("No such batch")
     batch, on = shown.batch, min(garden.today(), shown.batch.finished_on or garden.today())
     forecast = forecast_of(batch, on)
     others = [one for one in all_figures if one.batch.finished_on and one is not shown]
+    [held] = held_together([shown], on)
     context = {
         "figures": shown,
+        "held": held,
         "batch": batch,
         "on": on,
         "others": others,
@@ -45,22 +46,13 @@ def batch_report(request: HttpRequest, garden_id: int, batch_id: int) -> HttpRes
         "photos": batch.photos.order_by("on", "pk")[:MOST_PHOTOS],
         "waits": wait_cautions(batch, on),
         "charts": [
-            page_chart(weight_chart(batch, forecast, on, "Weighed, and as the records tell it.")),
+            page_chart(
+                weight_chart(batch, forecast, on, _("Weighed, and as the records tell it."))
+            ),
             page_chart(feed_chart(batch, forecast, on)),
         ],
     }
     return render(request, "rotation/batch_report.html", context)
-
-
-def _figures(garden: Garden) -> list[BatchFigures]:
-    today = garden.today()
-    batches: list[Batch] = list(garden.batches.with_records().filter(hatch_on__lte=today))
-    for batch in batches:
-        batch.garden = garden  # spares a query for each batch
-    finished = [batch for batch in reversed(batches) if batch.finished_on]
-    garden.__dict__["finished_batches"] = finished  # spares the same rows loaded twice
-    purse, stays = purse_of(garden, batches, today), stays_by_batch(garden)
-    return [figures_of(batch, stays.get(batch.pk, []), today, purse) for batch in batches]
 
 
 @require_GET
@@ -70,7 +62,7 @@ def year_summary(request: HttpRequest, garden_id: int, year: int) -> HttpRespons
     this_year = garden.today().year
     if not FIRST_YEAR <= year <= this_year + 1:
         raise Http404("No such year")
-    figures = _figures(garden)
+    figures = garden_figures(garden)
     shown = [one for one in figures if one.batch.hatch_on.year == year]
     context = {
         "year": year,

@@ -8,9 +8,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django_htmx.http import HttpResponseClientRefresh
 
+from flocks.stock import rules_of
 from garden.access import garden_for, writable_garden_for
 from garden.models import Garden
 from garden.views.form_page import form_page
+from garden.words import gettext as _
 from rotation.middleware import MENDED_ALREADY
 from rotation.models import Sizing
 from rotation.plan_runs import worker_lives
@@ -63,6 +65,7 @@ def _context(garden: Garden, newest: Sizing | None) -> dict[str, object]:
         "sizing": newest,
         "pens": garden.pens.in_use().exists(),
         "answer": _answer(newest, garden),
+        "currency": rules_of(garden).currency,
     }
 
 
@@ -100,7 +103,7 @@ def make(request: HttpRequest, garden_id: int, sizing_id: int) -> HttpResponse:
     offer = answer and answer.offer(request.POST.get("offer", ""))
     if offer is None:
         setattr(request, MENDED_ALREADY, True)
-        messages.error(request, "There is no such proposal any more. Size the season again.")
+        messages.error(request, _("There is no such proposal any more. Size the season again."))
         return redirect("sizing", garden_id=garden.pk)
     try:
         made = sizing_make(
@@ -116,5 +119,5 @@ def make(request: HttpRequest, garden_id: int, sizing_id: int) -> HttpResponse:
         setattr(request, MENDED_ALREADY, True)
         return redirect("sizing", garden_id=garden.pk)
     names = ", ".join(batch.name for batch in made)
-    messages.success(request, f"Added: {names}. They are being planned.")
+    messages.success(request, _("Added: {names}. They are being planned.").format(names=names))
     return redirect("plan", garden_id=garden.pk)

@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET
 
 from garden.access import garden_for
@@ -14,6 +15,7 @@ from garden.forms import DayField, GardenForm
 from garden.frost import month_day_words
 from garden.models import Garden
 from garden.succession import FAMILY_YEARS, available_g, suggestions
+from garden.words import gettext as _
 from rotation.bed_records import bed_record
 from rotation.succession import candidates, free_bed, rules_of
 
@@ -24,9 +26,13 @@ FURTHEST_YEARS = 2
 class FreeFromForm(GardenForm, forms.Form):
     """From when the bed is to be planted, and with what."""
 
-    from_day = DayField(label="The bed is free from", required=False)
-    grown = forms.BooleanField(label="Only crops that this garden has planted", required=False)
-    instead = forms.BooleanField(label="Instead of the crops planned there", required=False)
+    from_day = DayField(label=gettext_lazy("The bed is free from"), required=False)
+    grown = forms.BooleanField(
+        label=gettext_lazy("Only crops that this garden has planted"), required=False
+    )
+    instead = forms.BooleanField(
+        label=gettext_lazy("Instead of the crops planned there"), required=False
+    )
 
     def clean_from_day(self) -> date | None:
         """Refuse days that have passed or that nobody plans for."""
@@ -34,7 +40,9 @@ class FreeFromForm(GardenForm, forms.Form):
         latest = today + timedelta(days=365 * FURTHEST_YEARS)
         if day is not None and not today <= day <= latest:
             raise ValidationError(
-                f"Give a day from {day_year_words(today)} to {day_year_words(latest)}."
+                _("Give a day from {day} to {latest}.").format(
+                    day=day_year_words(today), latest=day_year_words(latest)
+                )
             )
         return day
 

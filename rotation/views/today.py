@@ -13,6 +13,8 @@ from garden.access import garden_for, writable_garden_for
 from garden.clock import now_in
 from garden.models import Garden
 from garden.views.form_page import UNPROCESSABLE, form_page, posted
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.actions import (
     AlreadyThereError,
     MoveError,
@@ -31,8 +33,7 @@ from rotation.plan_state import plan_state
 from rotation.today import day_sheet
 
 TEMPLATE = "rotation/today.html"
-NO_SUCH_CHORE = "That is not among today’s chores. Here they are as they stand."
-CROP_CAUTION = "Raw manure and food do not mix: see below when it may be harvested."
+NO_SUCH_CHORE = mark("That is not among today’s chores. Here they are as they stand.")
 
 
 @require_GET
@@ -69,7 +70,7 @@ def chore(request: HttpRequest, garden_id: int) -> HttpResponse:
     garden = writable_garden_for(request, garden_id)
     form = ChoreForm(request.POST, garden=garden)
     if not form.is_valid():
-        messages.error(request, NO_SUCH_CHORE)
+        messages.error(request, _(NO_SUCH_CHORE))
         return _day(request, garden, status=UNPROCESSABLE)
     said = _mark(request, garden, form)
     if not request.htmx:
@@ -96,14 +97,14 @@ def _mark(request: HttpRequest, garden: Garden, form: ChoreForm) -> str:
             mass_kg=form.cleaned_data["feed_kg"],
             on=on,
         )
-        return "Feed logged" if given else "Fed already"
+        return _("Feed logged") if given else _("Fed already")
     # A tick feeds no engine, so the plan needs no look.
     setattr(request, MENDED_ALREADY, True)
     if mark == "open":
-        said = f"{words}: open again"
+        said = _("{task}: open again").format(task=words)
         chore_reopen(garden=garden, user=request.user, chore=key, said=said, on=on)
         return said
-    said = words if mark == "done" else f"{words}: later today"
+    said = words if mark == "done" else _("{task}: later today").format(task=words)
     chore_mark(garden=garden, user=request.user, chore=key, mark=mark, said=said, on=on)
     return said
 
@@ -158,7 +159,10 @@ def _log_move(request: HttpRequest, garden: Garden, form: MoveForm, share: Batch
         seen=form.cleaned_data["seen"],
     )
     if form.crop_there:
-        messages.warning(request, f"{form.crop_there} is standing there. {CROP_CAUTION}")
+        said = _(
+            "{crop} is standing there. Raw manure and food do not mix: see below when it may be harvested."
+        )
+        messages.warning(request, said.format(crop=form.crop_there))
 
 
 def _elsewhere_page(request: HttpRequest, form: MoveForm, share: BatchPen) -> HttpResponse:
@@ -181,7 +185,7 @@ def cannot(request: HttpRequest, garden_id: int, chore: str) -> HttpResponse:
             user=request.user,
             chore=chore,
             mark=ChoreMark.Mark.CANNOT,
-            said=f"{words}: not possible today",
+            said=_("{task}: not possible today").format(task=words),
             reason=form.told,
             on=form.cleaned_data["on"],
         )

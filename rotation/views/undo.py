@@ -10,6 +10,7 @@ from garden.access import writable_garden_for
 from garden.models import UndoStep
 from garden.undo import CannotUndoError, undo_step_take_back
 from garden.views.front import next_address
+from garden.words import gettext as _
 
 
 @require_POST
@@ -18,11 +19,11 @@ def undo(request: HttpRequest, garden_id: int, step_id: int) -> HttpResponse:
     garden = writable_garden_for(request, garden_id)
     step = get_object_or_404(UndoStep, pk=step_id, garden=garden, user=request.user)
     if step.takes_owner and not request.membership.may_rule:
-        raise PermissionDenied("Taking this back takes an owner of the garden.")
+        raise PermissionDenied(_("Taking this back takes an owner of the garden."))
     try:
         undo_step_take_back(step=step)
     except CannotUndoError as refusal:
         messages.error(request, str(refusal))
     else:
-        messages.success(request, f"Undone: {step.said}")
+        messages.success(request, _("Undone: {said}").format(said=step.said))
     return redirect(next_address(request, f"/g/{garden.pk}/"))

@@ -13,6 +13,8 @@ from garden.access import garden_for, ruled_garden_for, writable_garden_for
 from garden.documents import DocumentError
 from garden.models import Garden
 from garden.views.form_page import UNPROCESSABLE, form_page, posted
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.change_kinds import ChangeError, UnknownRowError, read_changes
 from rotation.change_words import changes_words
 from rotation.facts import GardenFacts, facts_of
@@ -34,7 +36,7 @@ from rotation.what_if_form import WhatIfForm
 
 MOST_KEPT = 30
 """What-ifs of a garden kept at a time. Our choice."""
-TOO_MANY = f"There are {MOST_KEPT} what-ifs already. Drop one first."
+TOO_MANY = mark("There are {n} what-ifs already. Drop one first.")
 
 
 @require_GET
@@ -64,7 +66,7 @@ def what_if_new(request: HttpRequest, garden_id: int) -> HttpResponse:
 def _is_full(garden: Garden, form: WhatIfForm) -> bool:
     if WhatIf.objects.of(garden).count() < MOST_KEPT:
         return False
-    form.add_error(None, TOO_MANY)
+    form.add_error(None, _(TOO_MANY).format(n=MOST_KEPT))
     return True
 
 
@@ -77,9 +79,9 @@ def what_if_try(request: HttpRequest, garden_id: int) -> HttpResponse:
     try:
         changes = read_changes(_parsed(request.POST.get("changes", "")))
         if WhatIf.objects.of(garden).count() >= MOST_KEPT:
-            raise ChangeError(TOO_MANY)
+            raise ChangeError(_(TOO_MANY).format(n=MOST_KEPT))
         if not changes:
-            raise ChangeError("There is no change to try.")
+            raise ChangeError(_("There is no change to try."))
         facts = facts_of(garden, garden.today())
         made = what_if_make(facts=facts, user=request.user, changes=changes, name=name)
     except UnknownRowError as refusal:
@@ -95,7 +97,7 @@ def _parsed(text: str) -> object:
     try:
         return json.loads(text)
     except (ValueError, RecursionError):
-        raise DocumentError(["changes: expected JSON"]) from None
+        raise DocumentError([_("changes: expected JSON")]) from None
 
 
 def _refused(request: HttpRequest, faults: list[str]) -> HttpResponse:
@@ -174,5 +176,7 @@ def what_if_accepted(request: HttpRequest, garden_id: int, what_if_id: int) -> H
         if not WhatIf.objects.filter(pk=what_if_id).exists():
             return redirect("what_ifs", garden_id=garden.pk)
         return redirect("what_if", garden_id=garden.pk, what_if_id=what_if_id)
-    messages.success(request, " ".join([f"“{row}” is accepted, and planned.", *left]))
+    messages.success(
+        request, " ".join([_("“{row}” is accepted, and planned.").format(row=row), *left])
+    )
     return redirect("plan", garden_id=garden.pk)

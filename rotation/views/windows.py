@@ -9,12 +9,15 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET
 
 from garden.access import garden_for
 from garden.day_words import day_year_words
 from garden.forms import DayField, GardenForm
 from garden.nutrients import YEAR_DAYS, Dropping
+from garden.words import gettext as _
+from garden.words import mark
 from rotation.bed_records import BedRecord, bed_record
 from rotation.bed_windows import DaySpan, PlaceDays, Shut, Waits, bed_days
 
@@ -23,19 +26,19 @@ DAYS_AHEAD = 366
 
 
 BRIEFLY = {
-    Shut.TAKEN: "a pen",
-    Shut.PLANTED: "a crop",
-    Shut.CLOSED: "not to be had",
-    Shut.RESTING: "rest",
-    Shut.KEPT: "kept for a pen",
-    Shut.HELD: "held for a harvest",
+    Shut.TAKEN: mark("a pen"),
+    Shut.PLANTED: mark("a crop"),
+    Shut.CLOSED: mark("not to be had"),
+    Shut.RESTING: mark("rest"),
+    Shut.KEPT: mark("kept for a pen"),
+    Shut.HELD: mark("held for a harvest"),
 }
 
 
 class DayForm(GardenForm, forms.Form):
     """The one day asked about."""
 
-    on = DayField(label="May birds stand here on this day?")
+    on = DayField(label=gettext_lazy("May birds stand here on this day?"))
 
     def clean_on(self) -> date:
         """Refuse a day that is not told."""
@@ -43,7 +46,9 @@ class DayForm(GardenForm, forms.Form):
         if not 0 <= (day - today).days < DAYS_AHEAD:
             last = today + timedelta(days=DAYS_AHEAD - 1)
             raise ValidationError(
-                f"Give a day from {day_year_words(today)} to {day_year_words(last)}."
+                _("Give a day from {day} to {last}.").format(
+                    day=day_year_words(today), last=day_year_words(last)
+                )
             )
         return day
 
@@ -66,9 +71,9 @@ class ToldSpan:
     @property
     def brief(self) -> str:
         """Say in a few words what shuts it, one for each kind."""
-        kinds = dict.fromkeys(BRIEFLY[blocker.kind] for blocker in self.span.blockers)
-        lacks = "too much phosphorus" if self.is_held_by_phosphorus else "no nitrogen room"
-        return " and ".join(kinds) if kinds else lacks
+        kinds = dict.fromkeys(_(BRIEFLY[blocker.kind]) for blocker in self.span.blockers)
+        lacks = _("too much phosphorus") if self.is_held_by_phosphorus else _("no nitrogen room")
+        return _(" and ").join(kinds) if kinds else lacks
 
     @property
     def lacks_room(self) -> bool:

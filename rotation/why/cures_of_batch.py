@@ -7,6 +7,7 @@ from itertools import count
 from flocks.forecasting import forecast_of
 from flocks.models import Batch
 from garden.units import BIRD_MASS
+from garden.words import gettext as _
 from pens.models import Pen
 from rotation.change_kinds import Birds, PartProcessed, Pens, Processed, Shift
 from rotation.facts import GardenFacts, PenRun
@@ -76,7 +77,7 @@ class _BatchChanges:
     def _weighing(self, on: date) -> str:
         weight_g = forecast_of(self.batch, self.facts.on).weight_g(on).median
         weight = BIRD_MASS.show(weight_g, self.facts.garden.unit_system)
-        return f"They weigh about {weight} each by then."
+        return _("They weigh about {weight} each by then.").format(weight=weight)
 
     def _worth_it_from(self) -> date:
         forecast = forecast_of(self.batch, self.facts.on)

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from itertools import count
 
 from garden.models import Bed, Planting
+from garden.words import gettext as _
 from rotation.change_kinds import Cleared, MoreBed, Rule
 from rotation.cures import LONGEST_STRIP_MM, STRIP_STEP_MM, STRIP_WIDTH_MM
 from rotation.facts import GardenFacts
@@ -42,7 +43,7 @@ def _bed_like_the_others(facts: GardenFacts, off: OffDays) -> Iterator[Line]:
     pens = {stay.pen.pk: stay.pen for stay in off.stays}.values()
     fitting = [bed for bed in beds if any(stretches(bed, pen, facts.garden) for pen in pens)]
     sizes = Counter((bed.kind, bed.length_mm, bed.width_mm) for bed in fitting)
-    for (kind, length_mm, width_mm), _ in sizes.most_common(1):
+    for (kind, length_mm, width_mm), _rest in sizes.most_common(1):
         size = Size(_more_bed(facts, kind, length_mm, width_mm), MORE_BED_SHARE)
         yield Line.single("bed", size)
 
@@ -61,7 +62,7 @@ def _grass_strip(facts: GardenFacts, off: OffDays) -> Line:
 
 def _more_bed(facts: GardenFacts, kind: str, length_mm: float, width_mm: float) -> MoreBed:
     taken = {known.bed.name.lower() for known in facts.beds.values()}
-    noun = "Grass strip" if kind == Bed.Kind.TURF else "New bed"
+    noun = _("Grass strip") if kind == Bed.Kind.TURF else _("New bed")
     names = (f"{noun} {number}" for number in count(1))
     name = next(name for name in names if name.lower() not in taken)
     return MoreBed(kind_of_bed=str(kind), length_mm=length_mm, width_mm=width_mm, name=name)

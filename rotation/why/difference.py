@@ -7,9 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from garden.units import DISTANCE, NITROGEN, System
+from garden.words import gettext as _
+from garden.words import mark, ngettext
 from rotation.engine.problem import CostItems, Costs
 
-SMALL_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+SMALL_WORDS = (
+    mark("no"), mark("one"), mark("two"), mark("three"), mark("four"), mark("five"), mark("six"),
+    mark("seven"), mark("eight"), mark("nine"),
+)  # fmt: skip
 LEAST_CARRIED_M, LEAST_NITROGEN_G = 0.5, 0.5
 """Differences below these would be told as 0."""
 
@@ -49,26 +54,37 @@ class Difference:
         return _joined(self._parts(system, -1))
 
     def _parts(self, system: System, sign: int) -> Iterator[str]:
-        more = " more" if sign > 0 else ""
+        more = sign > 0
         off, moves = sign * self.off_bed_days, sign * self.moves
         if off > 0:
-            yield f"{counted(off)}{more} day{'s' if off > 1 else ''} off the beds"
-        if moves > 0:
-            yield f"{counted(moves)}{more} move{'s' if moves > 1 else ''}"
-        if sign * self.carried_m >= LEAST_CARRIED_M:
-            yield f"{DISTANCE.show(sign * self.carried_m, system)}{more or ' of'} carrying"
-        if sign * self.unused_g >= LEAST_NITROGEN_G:
-            grams = NITROGEN.show(sign * self.unused_g, system)
-            yield (
-                f"{grams} of nitrogen that a crop wants and would not get"
+            said = (
+                ngettext("{n} more day off the beds", "{n} more days off the beds", off)
                 if more
-                else (f"{grams} of nitrogen that a crop elsewhere wants")
+                else ngettext("{n} day off the beds", "{n} days off the beds", off)
             )
+            yield said.format(n=counted(off))
+        if moves > 0:
+            said = (
+                ngettext("{n} more move", "{n} more moves", moves)
+                if more
+                else ngettext("{n} move", "{n} moves", moves)
+            )
+            yield said.format(n=counted(moves))
+        if sign * self.carried_m >= LEAST_CARRIED_M:
+            said = _("{way} more carrying") if more else _("{way} of carrying")
+            yield said.format(way=DISTANCE.show(sign * self.carried_m, system))
+        if sign * self.unused_g >= LEAST_NITROGEN_G:
+            said = (
+                _("{grams} of nitrogen that a crop wants and would not get")
+                if more
+                else _("{grams} of nitrogen that a crop elsewhere wants")
+            )
+            yield said.format(grams=NITROGEN.show(sign * self.unused_g, system))
 
 
 def counted(number: int) -> str:
     """Write a small number as a word."""
-    return SMALL_WORDS[number] if number < len(SMALL_WORDS) else str(number)
+    return _(SMALL_WORDS[number]) if number < len(SMALL_WORDS) else str(number)
 
 
 def _in_units(cost: float, of_one: float) -> float:
@@ -77,4 +93,4 @@ def _in_units(cost: float, of_one: float) -> float:
 
 def _joined(parts: Iterator[str]) -> str:
     *first, last = [*parts] or [""]
-    return f"{', '.join(first)} and {last}" if first else last
+    return _(" and ").join([", ".join(first), last]) if first else last

@@ -11,6 +11,7 @@ from itertools import groupby
 
 from garden.harvest_interval import BedWindow, windows
 from garden.units import DISTANCE, NITROGEN
+from garden.words import gettext as _
 from rotation.carrying import carry_m
 from rotation.engine.explain import off_bed_spans
 from rotation.engine.problem import Problem, Span, Spot
@@ -88,7 +89,7 @@ class _Stay:
     def reasons(self, stays: Iterable[PlannedStay], *, fixed: bool) -> Iterator[str]:
         """Yield what speaks for the place."""
         if fixed:
-            yield "You have fixed this stay, and the planner plans around it."
+            yield _("You have fixed this stay, and the planner plans around it.")
         yield from self._nearness(stays)
         yield from self._room()
         yield from self._open_until()
@@ -98,7 +99,7 @@ class _Stay:
         standing, stay = run.standing, self.stay
         if standing is not None and stay.first_day <= self.facts.on:
             if stretch_of(standing).overlaps(stretch_of(stay)):
-                yield "The pen stands here already, so staying costs no move."
+                yield _("The pen stands here already, so staying costs no move.")
                 return
             before = standing if standing.bed_id in self.facts.beds else None
         else:
@@ -115,7 +116,8 @@ class _Stay:
         if before is not None:
             way_m = carry_m(self._centre(before), self._centre(stay))
             name = self.facts.beds[before.bed_id].bed.name
-            yield f"It is {DISTANCE.show(way_m, system)} from {name}, where the pen stands before."
+            said = _("It is {way} from {bed}, where the pen stands before.")
+            yield said.format(way=DISTANCE.show(way_m, system), bed=name)
 
     def _centre(self, stay: PlannedStay) -> tuple[float, float]:
         return centre_m(self.facts.beds[stay.bed_id].bed, stretch_of(stay))
@@ -129,11 +131,13 @@ class _Stay:
         system = self.facts.garden.unit_system
         dropped_g = self.stay.nitrogen_ahead_g(self.facts.on)
         dropped, room = (NITROGEN.show(grams, system) for grams in (dropped_g, left_g + dropped_g))
-        yield f"The birds drop {dropped} of nitrogen here, and the place has room for {room}."
+        said = _("The birds drop {dropped} of nitrogen here, and the place has room for {room}.")
+        yield said.format(dropped=dropped, room=room)
         crop, wanted_g = self._wanted(spot)
         if crop and wanted_g >= 1:
             wanted = NITROGEN.show(wanted_g, system)
-            yield f"{crop}, planted next, can use {wanted} of it."
+            said = _("{crop}, planted next, can use {wanted} of it.")
+            yield said.format(crop=crop, wanted=wanted)
 
     def _wanted(self, spot: Spot) -> tuple[str, float]:
         window = next(w for w in spot.windows if w.first_day <= self.span.first_day < w.end_day)
@@ -157,9 +161,14 @@ class _Stay:
         if window is None or window.shut_by is None:
             return
         last_day = self.wording.day(window.end_day - timedelta(days=1))
-        crop = window.shut_by.planting.crop_name
-        why = "is planted" if window.shut_by.wait_days is None else "is too near its harvest"
-        yield f"Birds may stand here until {last_day}: from the next day {crop} {why}."
+        said = (
+            _("Birds may stand here until {day}: from the next day {crop} is planted.")
+            if window.shut_by.wait_days is None
+            else _(
+                "Birds may stand here until {day}: from the next day {crop} is too near its harvest."
+            )
+        )
+        yield said.format(day=last_day, crop=window.shut_by.planting.crop_name)
 
     def next_best(self) -> str:
         """Say what the best plan costs in which the pen is not here on these days."""
@@ -172,15 +181,21 @@ class _Stay:
         difference = Difference.between(now, found.cost_items, problem.costs)
         system = self.facts.garden.unit_system
         costs, saves = difference.costs_words(system), difference.saves_words(system)
-        if where == "off the beds":
-            days = difference.costs_words(system) or "as many days off the beds"
-            return f"No other place is open to it on these days: without this one it takes {days}."
-        but = f", and save {saves}" if saves else ""
+        if where == _("off the beds"):
+            return _(
+                "No other place is open to it on these days: without this one it takes {days}."
+            ).format(days=costs or _("as many days off the beds"))
         if costs:
-            return f"Next best: {where}. It would cost {costs}{but}."
-        if saves:
-            return f"{where} would do too{but}: planning again may find it."
-        return f"{where} would do as well."
+            said = (
+                _("Next best: {place}. It would cost {costs}, and save {saves}.")
+                if saves
+                else _("Next best: {place}. It would cost {costs}.")
+            )
+        elif saves:
+            said = _("{place} would do too, and save {saves}: planning again may find it.")
+        else:
+            said = _("{place} would do as well.")
+        return said.format(place=where, costs=costs, saves=saves)
 
     def _around(self) -> Problem:
         """Return the problem of this pen alone, its other fixed stays kept."""
@@ -211,4 +226,4 @@ class _Stay:
             key=lambda row: row.first_day,
         )
         names = [place_words(row, self.facts) for row in meanwhile]
-        return ", then ".join(name for name, _ in groupby(names))
+        return _(", then ").join(name for name, _same in groupby(names))

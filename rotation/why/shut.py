@@ -11,6 +11,7 @@ from itertools import groupby
 
 from garden.harvest_interval import shut_reasons
 from garden.models import Bed
+from garden.words import gettext as _
 from pens.fit import fit_pen
 from rotation.carrying import place_in_words
 from rotation.facts import GardenFacts, PenRun
@@ -132,8 +133,10 @@ class _Gap:
         for spans, alike in told.items():
             name = _name_of(alike, places, lies_across=bed.lies_across)
             for first_day, end_day, reason in spans:
-                words = reason.words + (
-                    self.wording.drop(reason.nitrogen_g) if reason.nitrogen_g else ""
+                words = (
+                    self.wording.drop(reason.words, reason.nitrogen_g)
+                    if reason.nitrogen_g
+                    else reason.words
                 )
                 yield ShutPlace(reason.kind, bed, name, len(alike), first_day, end_day, words)
 
@@ -163,7 +166,7 @@ class _Gap:
         open_days = [day for day, reason in reasons.items() if reason is None]
         for day in open_days:
             reasons[day] = judge.open_reason(day, open_days)
-        for _, group in groupby(reasons.items(), key=lambda item: (item[1].kind, item[1].words)):
+        for _why, group in groupby(reasons.items(), key=lambda item: (item[1].kind, item[1].words)):
             spell = list(group)
             least = min((reason for _, reason in spell), key=lambda reason: reason.nitrogen_g)
             yield spell[0][0], spell[-1][0] + timedelta(days=1), least
@@ -177,5 +180,9 @@ def _name_of(alike: Sequence[Stretch], places: Sequence[Stretch], *, lies_across
         offsets = [place.offset_mm for place in places]
         return place_in_words(alike[0].offset_mm, offsets, lies_across=lies_across)
     *first, last = (str(places.index(place) + 1) for place in alike)
-    end = "west" if lies_across else "north"
-    return f"places {', '.join(first)} and {last} of {len(places)} from the {end} end"
+    said = (
+        _("places {first} and {last} of {of} from the west end")
+        if lies_across
+        else _("places {first} and {last} of {of} from the north end")
+    )
+    return said.format(first=", ".join(first), last=last, of=len(places))

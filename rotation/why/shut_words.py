@@ -11,24 +11,26 @@ from enum import StrEnum
 from garden.day_words import day_words, day_year_words
 from garden.harvest_interval import HarvestRule, ShutReason
 from garden.units import NITROGEN, PEN_LENGTH, System
+from garden.words import gettext as _
+from garden.words import mark, ngettext
 from pens.fit import Fit
 
 
 class Kind(StrEnum):
     """What shuts a place; the value is the heading of all places that it shuts."""
 
-    TOO_SMALL = "Too small for this pen"
-    CLOSED = "Not to be had"
-    CROP = "Planted"
-    INTERVAL = "Too near a harvest"
-    TAKEN = "Another pen stands there"
-    RESTING = "Resting after birds"
-    KEPT = "Kept for a later stay"
-    STOOD = "Stood there long enough"
-    NITROGEN = "No nitrogen room for a day more"
-    PHOSPHORUS = "Phosphorus is high"
-    TOO_SHORT = "Open for too short a time"
-    OPEN = "Open"
+    TOO_SMALL = mark("Too small for this pen")
+    CLOSED = mark("Not to be had")
+    CROP = mark("Planted")
+    INTERVAL = mark("Too near a harvest")
+    TAKEN = mark("Another pen stands there")
+    RESTING = mark("Resting after birds")
+    KEPT = mark("Kept for a later stay")
+    STOOD = mark("Stood there long enough")
+    NITROGEN = mark("No nitrogen room for a day more")
+    PHOSPHORUS = mark("Phosphorus is high")
+    TOO_SHORT = mark("Open for too short a time")
+    OPEN = mark("Open")
 
 
 @dataclass(frozen=True)
@@ -54,17 +56,21 @@ class Wording:
 
     def too_small(self, fit: Fit) -> Reason:
         """Say what a bed lacks for a pen."""
-        lacks = (("narrow", fit.too_wide_mm), ("short", fit.too_long_mm))
-        said = " and ".join(
-            f"too {what} by {PEN_LENGTH.show(lack_mm, self.system)}"
-            for what, lack_mm in lacks
+        lacks = (
+            (_("too narrow by {length}"), fit.too_wide_mm),
+            (_("too short by {length}"), fit.too_long_mm),
+        )
+        said = _(" and ").join(
+            words.format(length=PEN_LENGTH.show(lack_mm, self.system))
+            for words, lack_mm in lacks
             if lack_mm
         )
         return Reason(Kind.TOO_SMALL, said)
 
     def closed(self, end_day: date, why: str) -> Reason:
         """Say that the grower has closed a bed."""
-        until = f"not to be had until {self.day(end_day - timedelta(days=1))}"
+        last_day = self.day(end_day - timedelta(days=1))
+        until = _("not to be had until {day}").format(day=last_day)
         return Reason(Kind.CLOSED, f"{until}: {why}" if why else until)
 
     def planted(self, reasons: Iterable[ShutReason], rule: HarvestRule) -> Reason:
@@ -77,58 +83,74 @@ class Wording:
         if standing:
             crop = standing[0].planting
             last_day = self.day(crop.ends_on - timedelta(days=1))
-            return Reason(Kind.CROP, f"planted with {crop.crop_name} until {last_day}")
+            said = _("planted with {crop} until {day}")
+            return Reason(Kind.CROP, said.format(crop=crop.crop_name, day=last_day))
         ahead = reasons[-1]
         crop = ahead.planting
         last_birds = crop.first_harvest_on - timedelta(days=ahead.wait_days)
         days = rule.days_for(crop.contact)
         return Reason(
             Kind.INTERVAL,
-            f"birds after {self.day(last_birds)} would be within {days} days of the harvest of "
-            f"{crop.crop_name} on {self.day(crop.first_harvest_on)}",
+            _(
+                "birds after {day} would be within {n} days of the harvest of {crop} on {harvest}"
+            ).format(
+                day=self.day(last_birds),
+                n=days,
+                crop=crop.crop_name,
+                harvest=self.day(crop.first_harvest_on),
+            ),
         )
 
     def taken(self, pen: str) -> Reason:
         """Say which pen stands there."""
-        return Reason(Kind.TAKEN, f"{pen} stands there")
+        return Reason(Kind.TAKEN, _("{pen} stands there").format(pen=pen))
 
     def resting(self, open_on: date | None) -> Reason:
         """Say until when a place rests."""
         if open_on is None:
-            return Reason(Kind.RESTING, "rests until these birds are gone")
-        return Reason(Kind.RESTING, f"rests until {self.day(open_on - timedelta(days=1))}")
+            return Reason(Kind.RESTING, _("rests until these birds are gone"))
+        last_day = self.day(open_on - timedelta(days=1))
+        return Reason(Kind.RESTING, _("rests until {day}").format(day=last_day))
 
     def kept(self, pen: str, first_day: date, rest_days: int) -> Reason:
         """Say for which stay a place is kept."""
-        rest = f", and the place rests {rest_days} days before" if rest_days else ""
-        return Reason(Kind.KEPT, f"{pen} comes on {self.day(first_day)}{rest}")
+        said = (
+            _("{pen} comes on {day}, and the place rests {n} days before")
+            if rest_days
+            else _("{pen} comes on {day}")
+        )
+        return Reason(Kind.KEPT, said.format(pen=pen, day=self.day(first_day), n=rest_days))
 
     def stood(self, days: int) -> Reason:
         """Say that the longest stay is over."""
-        length = "1 day" if days == 1 else f"{days} days"
-        return Reason(Kind.STOOD, f"the pen has stood there {length}, the longest stay")
+        said = ngettext(
+            "the pen has stood there {n} day, the longest stay",
+            "the pen has stood there {n} days, the longest stay",
+            days,
+        )
+        return Reason(Kind.STOOD, said.format(n=days))
 
     def no_room(self, left_g: float, nitrogen_g: float, *, by_phosphorus: bool = False) -> Reason:
         """Say what room is left against what the birds drop, and that a soil test holds it so low."""
-        left = f"{NITROGEN.show(max(0.0, left_g), self.system)} of nitrogen room left"
+        left = NITROGEN.show(max(0.0, left_g), self.system)
         if by_phosphorus:
-            return Reason(
-                Kind.PHOSPHORUS, f"{left}, for the soil test is high in phosphorus", nitrogen_g
-            )
-        return Reason(Kind.NITROGEN, left, nitrogen_g)
+            said = _("{mass} of nitrogen room left, for the soil test is high in phosphorus")
+            return Reason(Kind.PHOSPHORUS, said.format(mass=left), nitrogen_g)
+        said = _("{mass} of nitrogen room left")
+        return Reason(Kind.NITROGEN, said.format(mass=left), nitrogen_g)
 
     def too_short(self, min_stay_days: int) -> Reason:
         """Say that no lawful stay fits into the days that are open."""
         if min_stay_days == 1:
-            return Reason(Kind.TOO_SHORT, "no stay there keeps every rule")
-        return Reason(
-            Kind.TOO_SHORT, f"open, but not for {min_stay_days} days on end, the shortest stay"
-        )
+            return Reason(Kind.TOO_SHORT, _("no stay there keeps every rule"))
+        said = _("open, but not for {n} days on end, the shortest stay")
+        return Reason(Kind.TOO_SHORT, said.format(n=min_stay_days))
 
     def open(self) -> Reason:
         """Say that nothing shuts a place."""
-        return Reason(Kind.OPEN, "open: planning again may use it")
+        return Reason(Kind.OPEN, _("open: planning again may use it"))
 
-    def drop(self, nitrogen_g: float) -> str:
-        """Say what the birds drop, to be put behind the room that is left."""
-        return f", and the birds drop {NITROGEN.show(nitrogen_g, self.system)} a day"
+    def drop(self, room: str, nitrogen_g: float) -> str:
+        """Say what the birds drop behind the room that is left."""
+        said = _("{room}, and the birds drop {mass} a day")
+        return said.format(room=room, mass=NITROGEN.show(nitrogen_g, self.system))

@@ -1,4 +1,4 @@
-{% load static %}// Pages come from the network; after three seconds, or without signal, the stored copy with its age. Files that
+{% load static i18n %}// Pages come from the network; after three seconds, or without signal, the stored copy with its age. Files that
 // pages need come from the store first. Only this person's pages are kept, and none after signing out.
 importScripts("{% static 'outbox_store.js' %}");
 Outbox.ask = "{% url 'outbox_token' %}";
@@ -8,8 +8,9 @@ const PAGES = "pages";
 const WHOSE = "/whose-pages";
 const WAIT_MS = 3000;
 const MOST_PAGES = 60;
-const SIGN_OUT = "{% url 'account_logout' %}";
-const NO_SIGNAL = "{% url 'offline' %}";
+// What these take empties the store of pages: nobody's are kept, or all are in the language before.
+const EMPTYING = ["{% url 'account_logout' %}", "{% url 'language' %}"];
+const NO_SIGNAL = "{% url 'offline' %}?language={{ language }}";
 const FIRST = [NO_SIGNAL, {% for address in files %}"{{ address|escapejs }}"{% if not forloop.last %}, {% endif %}{% endfor %}];
 
 self.addEventListener("install", (event) => event.waitUntil((async () => {
@@ -57,17 +58,18 @@ const keepOne = async (address, answer) => {
 // One after the other: a second page must not empty the store that the first has just begun for its person.
 const keep = (address, answer) => navigator.locks.request("pages", () => keepOne(address, answer));
 
+const WORDS = {{ words }};
 const ago = (minutes) => {
-  if (minutes < 1) return "less than a minute ago";
-  const [count, word] = minutes < 60 ? [minutes, "minute"] : minutes < 2880 ? [Math.floor(minutes / 60), "hour"] : [Math.floor(minutes / 1440), "day"];
-  return `${count} ${word}${count === 1 ? "" : "s"} ago`;
+  if (minutes < 1) return WORDS.now;
+  const [n, forms] = minutes < 60 ? [minutes, WORDS.minutes] : minutes < 2880 ? [Math.floor(minutes / 60), WORDS.hours] : [Math.floor(minutes / 1440), WORDS.days];
+  return forms[n === 1 ? 0 : 1].replace("{n}", n);
 };
 
 // The stored page says so itself, before it is first painted.
 const aged = async (kept) => {
   const at = Number(kept.headers.get("Kept-At"));
   const clock = new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
-  const words = `No signal. This page is as it was at ${clock}, ${ago(Math.floor((Date.now() - at) / 60000))}.`;
+  const words = WORDS.kept.replace("{clock}", clock).replace("{ago}", ago(Math.floor((Date.now() - at) / 60000)));
   const text = (await kept.text())
     .replace("<html ", `<html data-kept-at="${at}" `)
     .replace("data-kept-line hidden>", `data-kept-line>${words}`);
@@ -105,7 +107,7 @@ self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
   if (url.origin !== self.location.origin) return;
-  if (request.method === "POST" && url.pathname === SIGN_OUT) event.waitUntil(caches.delete(PAGES));
+  if (request.method === "POST" && EMPTYING.includes(url.pathname)) event.waitUntil(caches.delete(PAGES));
   if (request.method !== "GET") return;
   if (isFile(url)) event.respondWith(file(request));
   else if (request.mode === "navigate") event.respondWith(page(event));

@@ -53,7 +53,7 @@ def _line(beds: int, pens: int) -> str:
     whole = offer_of(rule, ground.bird, judge(rule))
     shrunk = _shrunk(rule, ground.bird, judge, sized.best.off_bed_days)
     season_sizing.JUDGE_ROUNDS *= 10
-    again = judge(sized.best.batches) - sized.best.off_bed_days
+    again = judge(sized.best.batches).off_bed_days - sized.best.off_bed_days
     season_sizing.JUDGE_ROUNDS //= 10
     return (
         f"| {beds} | {pens} | {seconds:.1f} | {work:.1f} | {sized.judged} | {sized.best.meat_kg:.1f} "
@@ -73,7 +73,10 @@ def _shrunk(rule: list, bird: object, judge: object, allowed: int) -> float:
         low, high = 0, rule[0].chicks
         while low < high:
             middle = (low + high + 1) // 2
-            if judge([replace(batch, chicks=middle) for batch in rule[:count]]) <= allowed:
+            if (
+                judge([replace(batch, chicks=middle) for batch in rule[:count]]).off_bed_days
+                <= allowed
+            ):
                 low = middle
             else:
                 high = middle - 1

@@ -436,7 +436,7 @@ def test_a_page_kept_since_yesterday_logs_for_the_day_it_is_now(
     # The phone's clock goes on by a day while the page lies open.
     page.evaluate("{ const now = Date.now; Date.now = () => now() + 86400000; }")
     open_log(page, "Weight")
-    page.get_by_label("Their weight together (g)").fill("1310")
+    page.get_by_label("Each bird’s weight (g)").fill("1290 1330")
     page.get_by_role("button", name="Log the weight").click()
     expect(page.locator("#undo")).to_contain_text("1.31 kg")
     assert Weighing.objects.latest("pk").on == TODAY

@@ -155,8 +155,8 @@ def test_panels_lie_on_their_rolls_beside_each_other(design):
 
 def test_every_panel_that_is_not_cut_out_is_on_one_roll():
     pen = built(2343, 1124, doors="sides")
-    placed = Counter(one.panel.name for roll in pen.rolls for one in roll.panels)
-    assert placed == Counter(panel.name for panel in pen.wire if not panel.from_door)
+    placed = Counter(one.panel.words for roll in pen.rolls for one in roll.panels)
+    assert placed == Counter(panel.words for panel in pen.wire if not panel.from_door)
     cut_out = [panel for panel in pen.wire if panel.from_door]
     assert len(cut_out) == len(pen.doors)
     for panel in cut_out:
@@ -343,7 +343,7 @@ def test_a_pen_that_cannot_be_says_what_to_change(choices, field, told):
 
 def test_narrow_rolls_give_strips_that_lap():
     pen = built(2343, 1124, roll_widths_mm=(610,))
-    lids = [panel for panel in pen.wire if panel.name.startswith("Door 1")]
+    lids = [panel for panel in pen.wire if panel.words.startswith("Door 1")]
     assert len(lids) == 2
     assert all(min(panel.across_mm, panel.along_mm) <= 610 for panel in pen.wire)
     lap = min(lids[0].covers[0].v1, lids[1].covers[0].v1) - max(

@@ -13,10 +13,10 @@ from rotation.pictures import (
     MOST_BYTES,
     NO_PHOTO,
     SMALL_PX,
-    TOO_LARGE,
-    TOO_MANY_POINTS,
     PictureError,
     picture_of,
+    too_large,
+    too_many_points,
 )
 
 ORIENTATION, GPS, MAKE = 0x0112, 0x8825, 0x010F
@@ -104,14 +104,14 @@ def test_a_file_that_unpacks_to_a_flood_is_refused_before_it_is_unpacked():
     assert len(bomb.getvalue()) < 100_000
     with pytest.raises(PictureError) as told:
         picture_of(bomb)
-    assert str(told.value) == TOO_MANY_POINTS
+    assert str(told.value) == too_many_points()
 
 
 def test_a_file_over_the_limit_is_refused_unread():
     file = BytesIO(b"\xff\xd8" + b"0" * MOST_BYTES)
     with pytest.raises(PictureError) as told:
         picture_of(file)
-    assert str(told.value) == TOO_LARGE
+    assert str(told.value) == too_large()
     assert file.tell() == MOST_BYTES + 1
 
 

@@ -9,6 +9,7 @@ import pytest
 from rotation.sizing import (
     BatchSize,
     Bird,
+    Judged,
     Limits,
     PenFloor,
     most_chicks,
@@ -71,7 +72,7 @@ def test_meat_wanted_cuts_all_batches_alike_and_rounds_up_to_whole_birds():
 def test_money_is_never_overspent():
     cut = trimmed(batches((0, 20), (60, 20)), BIRD, limits(budget=155.0))
     assert sum(batch.chicks for batch in cut) == 15
-    assert offer_of(cut, BIRD, 0).cost == 150.0
+    assert offer_of(cut, BIRD, Judged(0)).cost == 150.0
     both = trimmed(batches((0, 20)), BIRD, limits(budget=100.0, wanted_kg=21.0))
     assert both[0].chicks == 10
 
@@ -203,9 +204,9 @@ def setting(room_g: float, spots: int, **changed: object) -> Setting:
     """Return a garden whose planner walks as the search does."""
     ground = places(spots, room_g)
 
-    def judge(proposed: Sequence[BatchSize]) -> int:
+    def judge(proposed: Sequence[BatchSize]) -> Judged:
         walk = Walk(ground, RULES)
-        return sum(walk.take(each, [(0, each.chicks)], BIRD) for each in sorted(proposed))
+        return Judged(sum(walk.take(each, [(0, each.chicks)], BIRD) for each in sorted(proposed)))
 
     return Setting(limits(**changed), Walk(ground, RULES), judge)
 
@@ -247,7 +248,9 @@ def test_off_bed_days_put_up_with_bring_more_meat_and_the_frontier_rises():
 
 def test_the_planner_has_the_last_word():
     garden = setting(60.0, 8)
-    harsh = replace(garden, judge=lambda proposed: max(0, sum(b.chicks for b in proposed) - 6))
+    harsh = replace(
+        garden, judge=lambda proposed: Judged(max(0, sum(b.chicks for b in proposed) - 6))
+    )
     assert size_season(asked(harsh)).best.chicks <= 6
 
 
@@ -256,7 +259,7 @@ def test_the_search_beats_the_rule_of_thumb_at_its_own_off_bed_days():
     rule = by_floor_alone(BIRD, garden.limits)
     rule_off = garden.judge(rule)
     frontier = size_season(asked(garden)).frontier
-    at_most = [offer for offer in frontier if offer.off_bed_days <= rule_off]
+    at_most = [offer for offer in frontier if offer.off_bed_days <= rule_off.off_bed_days]
     assert max(offer.meat_kg for offer in at_most) >= offer_of(rule, BIRD, rule_off).meat_kg
 
 
@@ -298,7 +301,7 @@ class SlowClock:
 def test_a_slow_planner_leaves_out_neither_frontier_nor_limits():
     clock, poor = SlowClock(), setting(25.0, 8)
 
-    def slow(proposed: Sequence[BatchSize]) -> int:
+    def slow(proposed: Sequence[BatchSize]) -> Judged:
         clock.seconds += 4.0  # a tenth of the time for one answer
         return poor.judge(proposed)
 
@@ -335,6 +338,6 @@ def test_choices_of_pens_and_of_proposals_have_no_doubles():
     chosen = [[pen.pk for pen in choice] for choice in pen_choices(pens)]
     assert chosen == [[3, 2, 1], [3, 2], [3]]
     assert pen_choices([PEN]) == [[PEN]]
-    few, many = (offer_of(batches((0, n)), BIRD, 3) for n in (10, 12))
-    best = offer_of(batches((0, 12)), BIRD, 1)
+    few, many = (offer_of(batches((0, n)), BIRD, Judged(3)) for n in (10, 12))
+    best = offer_of(batches((0, 12)), BIRD, Judged(1))
     assert undominated([few, many, best]) == [best]

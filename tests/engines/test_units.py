@@ -173,7 +173,9 @@ def test_only_temperatures_go_below_zero():
 
 
 def test_a_comma_that_may_mark_thousands_is_asked_about():
-    with pytest.raises(ValueError, match=r"1,200 could mean 1200 or 1\.200: write it without"):
+    with pytest.raises(
+        ValueError, match=r"1,200 could mean 1200 or 1\.200: write only the mark of the decimals"
+    ):
         PEN_LENGTH.read("1,200 mm", "us")
 
 

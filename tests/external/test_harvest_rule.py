@@ -8,7 +8,7 @@ import pytest
 from garden.crops_reference import Frost
 from garden.frost import EARLIEST_OUT_DAYS
 from garden.harvest_interval import HarvestRule, first_safe_harvest, last_bird_day_before
-from garden.harvest_standards import LONGER_WAIT, RULES, WORDS, Standard, standard_of
+from garden.harvest_standards import LONGER_WAIT, RULES, Standard, standard_of, standards
 from garden.provenance import Mark
 
 FIRST_HARVEST = date(2026, 9, 28)
@@ -84,8 +84,8 @@ def test_a_standard_is_known_by_its_days(rule: HarvestRule, standard: str) -> No
 
 
 def test_every_standard_says_what_it_rests_on_and_defers_to_local_rules() -> None:
-    assert [words.standard for words in WORDS] == list(Standard)
-    for words in WORDS:
+    assert [words.standard for words in standards()] == list(Standard)
+    for words in standards():
         assert "Where local rules ask for more, they count." in words.rests_on
 
 

@@ -54,6 +54,32 @@ def test_ice_of_two_worked_exercises_within_a_tenth():
     assert ice_needed(water).ice_kg == pytest.approx(0.08875, rel=0.1)
 
 
+def test_heat_of_carcasses_as_two_exercises_print_it():
+    # An exercise with its answer printed beside it (homeworkhost.com, question 1981547): 100 beef carcasses of
+    # 200 kg from 30 to 5 °C in a shift of 8 h, 3.2 kJ/(kg K): 55.6 kW.
+    beef = ice_needed(
+        ChillBath(20_000.0, body_c=30.0, cold_c=5.0, loss_share=0.0, carcass_heat=3.2)
+    )
+    assert beef.heat_kj / (8 * 3600) == pytest.approx(55.6, rel=0.001)
+    # Çengel and Ghajar, Heat and Mass Transfer, 5th ed., chapter 4, problem 135, solved at vaia.com: 500
+    # chickens an hour of 2.2 kg, 3.54 kJ/(kg °C), from 15 to 3 °C in a chiller that gains 210 kJ/min; the heat
+    # is 2.2 x 3.54 x 12 kJ for each 7.2 s, and the water, 2 °C warmer at most and 4.18 kJ/(kg °C),
+    # carries chickens' heat and gain together.
+    printed_kw = 2.2 * 3.54 * (15 - 3) / (3600 / 500)
+    gained = 210 / 60 / printed_kw
+    hens = ice_needed(ChillBath(1100.0, 0.0, 15.0, 15.0, 3.0, gained, 3.54))
+    assert hens.carcass_kj / 3600 == pytest.approx(printed_kw, rel=0.001)
+    assert hens.heat_kj / 3600 / (4.18 * 2) == pytest.approx((printed_kw + 3.5) / 8.36, rel=0.001)
+
+
+def test_heat_of_a_broiler_by_its_composition_within_a_twentieth():
+    # A food engineering exercise (transtutors.com, question 9127746): broilers go through ice and water from 38
+    # to 4 °C, 17 % fat, 18 % other solids, 65 % water. Siebel's heats (837 J/(kg K) of solids, 1674 of fat,
+    # 4187 of water; from memory) make 3.16 kJ/(kg K) of it.
+    by_parts = 0.17 * 1.674 + 0.18 * 0.837 + 0.65 * 4.187
+    assert ChillBath(1.0).carcass_heat == pytest.approx(by_parts, rel=0.05)
+
+
 def test_a_kilogram_of_ice_for_a_kilogram_of_carcass():
     # Growers' rule of 1 to 2 lb of ice for a pound of bird (from memory) begins where the balance ends.
     assert 0.8 <= ice_needed(ChillBath(1.0, 2.0, 15.0)).ice_kg <= 1.0

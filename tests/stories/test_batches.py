@@ -103,8 +103,8 @@ def test_every_expected_figure_says_what_it_rests_on(owner, batch, key):
     batch.strain = key
     batch.save()
     text = page_of(owner, batch).partition("Where these figures come from")[2]
-    for figure, source, mark in strain_sources(key):
-        assert f"<b>{figure}:</b> {escape(source)} ({mark})." in text
+    for figure, sources, mark in strain_sources(key):
+        assert f"<b>{figure}:</b> {escape(', '.join(sources))} ({mark})." in text
         assert mark in {"published", "derived", "from memory"}
     assert len(strain_sources(key)) == 3
 

@@ -116,6 +116,22 @@ def test_the_register_keeps_to_its_days_and_goes_out_as_a_table(helper, garden, 
     assert "It ends before it begins." in page
 
 
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("until=2024-02-29", "Wed 1 March 2023 to Thu 29 February 2024"),
+        ("since=2025-12-25&until=2026-01-05", "Thu 25 December 2025 to Mon 5 January 2026"),
+        ("since=2027-01-01", "Fri 1 January 2027 to Fri 1 January 2027"),
+        ("until=0001-01-01", "Give a day of this century."),
+        ("since=9999-12-31", "Give a day of this century."),
+    ],
+)
+def test_the_register_of_odd_days(viewer, garden, asked, told):
+    for name in ("register", "changes"):
+        assert told in text_of(viewer, name, garden.pk, query=f"?{asked}")
+    assert viewer.get(f"{reverse('register_csv', args=[garden.pk])}?{asked}").status_code == 200
+
+
 def test_the_register_costs_the_same_for_many_lines(
     helper, garden, batch, django_assert_max_num_queries
 ):

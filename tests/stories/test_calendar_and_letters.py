@@ -13,6 +13,7 @@ from django.urls import reverse
 from icalendar import Calendar
 
 from flocks.models import Batch
+from garden.languages import remember
 from garden.models import Garden
 from rotation import digest
 from rotation.digest import digests_send_due, reminder_set
@@ -297,3 +298,19 @@ def test_an_empty_garden_has_sheets_a_calendar_and_a_letter_too(owner, garden, c
     clock[0] += timedelta(hours=2)
     assert digests_send_due() == 1
     assert "Nothing is planned for tomorrow." in mail.outbox[0].body
+
+
+def test_letter_and_calendar_speak_the_language_of_whoever_they_are_for(
+    viewer, garden, flock, reminder, clock
+):
+    _, address = feed_of(viewer, garden)
+    for reader in (viewer.user, reminder.user):
+        remember(reader, "es")
+    clock[0] = datetime(2026, 6, 12, 17, 0, tzinfo=UTC)
+    assert digests_send_due() == 1
+    [letter] = mail.outbox
+    assert letter.subject == f"{garden.name}, sáb 13 de junio: Trasladar Pen A a Bed 2"
+    assert "- Trasladar Pen A a Bed 2" in letter.body
+    assert "de pienso de" in letter.body
+    assert "Move" not in letter.body
+    assert "Trasladar Pen A a Bed 2" in events_of(Client().get(address).content)

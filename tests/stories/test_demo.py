@@ -41,6 +41,6 @@ def test_the_demo_is_whole_on_any_day(on, settings):
     assert garden.plan_for == Garden.PlanFor.MOST
     assert off_bed <= in_all / 4 - 5
     assert Planting.objects.filter(bed__garden=garden).count() == 80
-    assert freezer_of(garden, on).packs == 3
+    assert freezer_of(garden, on).packs == 1
     assert [day.on for day in now.processingday_set.all()] == [now.processing_on]
     assert wait_cautions(now, on) == []

@@ -6,7 +6,9 @@ import pytest
 from django.apps import apps
 from django.core.cache import cache
 from django.test import Client
+from django.utils.translation import override
 
+from garden.actions import membership_change_role
 from garden.models import Garden, Membership, Role, UndoStep
 from garden.undo import undoable
 from rotation.leaving import OTHERS_NEED_AN_OWNER, account_delete
@@ -206,3 +208,15 @@ def test_people_coming_and_links_are_among_the_changes(garden, owner, stranger):
     )
     assert told == ["Link made for a helper", "sten joined as helper"]
     assert UndoStep.objects.open_for(garden, stranger.user).count() == 0
+
+
+def test_an_account_that_goes_is_named_in_no_language(nora):
+    shared = GardenFactory(name="Ours")
+    keeper = MembershipFactory(garden=shared, role=Role.OWNER)
+    membership = MembershipFactory(garden=shared, user=nora.user, role=Role.VIEWER)
+    with override("es"):
+        membership_change_role(membership=membership, role=Role.HELPER, user=keeper.user)
+
+    account_delete(user=nora.user)
+
+    assert UndoStep.objects.get(garden=shared).said == "Alguien ahora es ayudante"

@@ -14,6 +14,7 @@ from tests.conftest import TODAY
 from tests.factories import (
     BatchFactory,
     BatchPenFactory,
+    FeedProductFactory,
     LossFactory,
     PenFactory,
     WeighingFactory,
@@ -33,6 +34,11 @@ def log(client: Client, kind: str, batch: Batch, **data: object) -> HttpResponse
     return client.post(address, {"on": TODAY.isoformat()} | data)
 
 
+def today(client: Client, batch: Batch) -> str:
+    """Return the page Today."""
+    return client.get(reverse("today", args=[batch.garden_id])).content.decode()
+
+
 def undo_newest(client: Client, garden: Garden) -> None:
     """Press Undo on the last step."""
     client.post(reverse("undo", args=[garden.pk, UndoStep.objects.latest("pk").pk]))
@@ -48,6 +54,28 @@ def test_single_weights_are_kept_with_their_mean(helper, batch):
     assert (weighing.on, weighing.logged_by) == (TODAY, helper.user)
     said = UndoStep.objects.get().said
     assert said == "Logged: 3 birds, 1.75 kg, Spring batch"
+
+
+def test_today_asks_for_single_birds_or_a_crate_in_the_form_itself(helper, batch):
+    text = today(helper, batch)
+    for field in ("weights", "count", "together_g", "crate_g"):
+        assert f'name="{field}"' in text
+    # What the form sends where only its first field was filled.
+    log(helper, "weighing", batch, weights="1340 1290", count="", together_g="", crate_g="")
+    assert Weighing.objects.get().weights_g == [1340, 1290]
+
+
+def test_today_asks_which_feed_was_given_where_there_are_feeds(helper, batch, garden):
+    assert 'name="product"' not in today(helper, batch)
+    FeedProductFactory(garden=garden, name="Old crumbs", retired_on=TODAY)
+    FeedProductFactory(name="Somebody else’s")
+    grower = FeedProductFactory(garden=garden, name="Grower pellets")
+    text = today(helper, batch)
+    offered = text.split('name="product">')[1].split("</select>")[0]
+    assert offered.count("<option") == 2
+    assert f'<option value="{grower.pk}">Grower pellets</option>' in offered
+    log(helper, "feed", batch, mass_kg="2.5", product=grower.pk)
+    assert FeedRecord.objects.get().product == grower
 
 
 def test_a_crate_of_birds_gives_count_and_mean(helper, batch):

@@ -48,6 +48,7 @@ EACH_SPOILT = 4
 
 POSTED_ONLY = {
     "mode": {"mode": "dark", "next": "/"},
+    "language": {"language": "es", "next": "/"},
     "invite": {"role": "helper"},
     "withdraw": {},
     "member_role": {"role": "viewer"},

@@ -193,9 +193,9 @@ def test_of_two_that_arrive_at_once_one_is_written(helper, batch, monkeypatch):
 
 def test_pages_say_whose_they_are_and_which_are_kept(helper, garden):
     kept = helper.get(reverse("today", args=[garden.pk]))
-    assert (kept["Page-Of"], kept["Page-Kept"]) == (str(helper.user.pk), "yes")
+    assert (kept["Page-Of"], kept["Page-Kept"]) == (f"{helper.user.pk} en-gb", "yes")
     other = helper.get(reverse("people", args=[garden.pk]))
-    assert other["Page-Of"] == str(helper.user.pk)
+    assert other["Page-Of"] == kept["Page-Of"]
     assert "Page-Kept" not in other
     assert "Page-Of" not in Client().get(reverse("account_login"))
 

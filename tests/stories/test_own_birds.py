@@ -82,5 +82,5 @@ def test_pages_of_such_a_batch_stay_within_their_queries(
     for name in ("batch_feeding", "weighing_advice"):
         with django_assert_max_num_queries(12):
             page_of(owner, name, garden.pk, batch.pk)
-    with django_assert_max_num_queries(12):
+    with django_assert_max_num_queries(18):
         page_of(owner, "batch_compare", garden.pk)

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from flocks.models import Batch
+from flocks.models import Batch, HouseRules
 from rotation.batch_report import figures_of, stays_by_batch
 from rotation.next_time import remarks
 from tests.factories import (
@@ -121,3 +121,49 @@ def test_a_running_batch_has_a_report_so_far(owner, garden):
     text = owner.get(reverse("batch_report", args=[garden.pk, batch.pk])).content.decode()
     assert "so far, day 33" in text
     assert "What to change next time" not in text
+
+
+@pytest.mark.django_db
+def test_a_batch_costs_the_same_on_every_page_while_another_is_only_planned(owner, garden):
+    batch = finished(garden, "First")
+    BatchPenFactory(batch__garden=garden, batch__name="Next", batch__hatch_on=date(2026, 8, 1))
+    CostFactory(garden=garden, amount=Decimal("60.00"), on=HATCHED)
+    HouseRules.objects.create(garden=garden, currency="EUR")
+    for name, *ids in (("money",), ("batch_report", batch.pk), ("batch_compare",)):
+        page = owner.get(reverse(name, args=[garden.pk, *ids])).content.decode()
+        assert "60.00" in page
+        assert "EUR" in page
+    assert (
+        "<dd>60.00" in owner.get(reverse("year_summary", args=[garden.pk, 2026])).content.decode()
+    )
+
+
+@pytest.mark.django_db
+def test_the_comparison_tells_what_was_logged_and_marks_what_the_forecast_tells(viewer, garden):
+    done = finished(garden, "Done", lost=1)
+    BatchPenFactory(batch__garden=garden, batch__name="Running")
+    page = viewer.get(reverse("batch_compare", args=[garden.pk]))
+    running, logged = page.context["held"]
+    one = figures(garden, done)
+    assert (logged.live_g, logged.index) == (one.live_g, one.index)
+    assert logged.feed_per_gain == one.totals.feed_per_gain
+    assert running.live_g == running.growth.weight_g
+    text = " ".join(page.content.decode().split())
+    assert '<td class="n">2.70 kg</td>' in text
+    assert '<td class="n">≈ ' in text
+    assert f'<td class="n">{one.totals.feed_per_gain:.2f}</td>' in text
+    assert f'<td class="n">{one.nitrogen_g:.0f} g</td>' in text
+    assert logged.growth.lost_so_far()[[2, 3, 49]].tolist() == [0.0, 10.0, 10.0]
+
+
+@pytest.mark.django_db
+def test_a_garden_in_pounds_reads_its_costs_by_the_pound(owner, garden):
+    garden.unit_system = "us"
+    garden.save()
+    usual, batch = finished(garden, "Usual"), finished(garden, "First", live_g=2000.0)
+    for cheap, amount in ((usual, "20.00"), (batch, "60.00")):
+        CostFactory(garden=garden, batch=cheap, amount=Decimal(amount), on=HATCHED)
+    text = owner.get(reverse("batch_report", args=[garden.pk, batch.pk])).content.decode()
+    # 60 for 10 x 2 kg x 0.74, 14.8 kg or 32.63 lb: 1.84.
+    assert "1.84 a pound dressed" in text
+    assert "A pound dressed cost 1.84" in text

@@ -13,6 +13,7 @@ from rotation.plan_runs import plan_run_ask, worker_alive
 from rotation.planning import Effort, plan_again
 from rotation.season_limits import Wish, a_week_later, a_week_less, outdoors
 from rotation.season_sizing import SizingGround
+from rotation.sizing import BatchSize, Judged
 from rotation.sizing_actions import CannotMakeError, sizing_make
 from rotation.sizing_rows import bird_of, sized_of, wish_of, wish_row
 from rotation.sizing_runs import (
@@ -26,7 +27,7 @@ from rotation.sizing_runs import (
 )
 from rotation.sizing_work import NEVER_REACHED, sizing_work
 from tests.conftest import TODAY
-from tests.factories import BatchFactory, BatchPenFactory, BedFactory, PenFactory
+from tests.factories import BatchFactory, BatchPenFactory, BedFactory, PenFactory, PlantingFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -303,3 +304,19 @@ def test_a_wish_comes_back_from_its_row_as_it_went_in(pen):
 
 def test_small_gardens_are_searched_for_seconds_and_large_ones_for_less_than_a_minute():
     assert (seconds_for(1), seconds_for(1000)) == (LEAST_SECONDS, SEARCH_SECONDS)
+
+
+def test_nitrogen_on_beds_is_only_what_falls_there_and_bare_ground_is_tried_apart(garden):
+    bed = BedFactory(garden=garden)
+    PlantingFactory(
+        bed=bed, starts_on=TODAY, first_harvest_on=TODAY, ends_on=TODAY + timedelta(days=400)
+    )
+    ground = SizingGround(garden, TODAY, wish(PenFactory(garden=garden)))
+    batch = [BatchSize(20, 4, ground.wish.pens)]
+    outdoors_days = ground.bird.end_age - ground.bird.out_age
+    assert ground.setting.judge(batch) == Judged(outdoors_days, 0.0)
+    assert ground.setting.walk.room_g == 0
+    bare = ground.looser()["bare"]()
+    judged = bare.judge(batch)
+    assert judged.off_bed_days < outdoors_days
+    assert 0 < judged.nitrogen_g <= bare.walk.room_g
